@@ -1,0 +1,1 @@
+"""One full run, from a property and its grids to its findings."""

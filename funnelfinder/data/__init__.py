@@ -1,0 +1,1 @@
+"""Tables of defaults; every line names its source."""

@@ -1,0 +1,1 @@
+"""One file for each feature of terrain or cover."""

@@ -1,0 +1,1 @@
+"""All that enters or leaves: grids, outlines, property files, points, pictures."""

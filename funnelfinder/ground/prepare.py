@@ -1,0 +1,172 @@
+"""From a property and its grids to its ground."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from funnelfinder.barriers import barriers_of
+from funnelfinder.errors import GridError, MarkError
+from funnelfinder.grid import Grid, frozen
+from funnelfinder.ground.arrays import Grids, Ground, Patch, Raster
+from funnelfinder.ground.extent import subdivided, travel_grid
+from funnelfinder.ground.masks import (
+    block_mean,
+    cells_of,
+    distance_m,
+    union_cells,
+    wide_parts,
+)
+from funnelfinder.kernels import AnyArray, BoolArray, FloatArray
+from funnelfinder.marks import WOODS_FOOD, MarkKind, Property
+from funnelfinder.terrain import slope_deg
+
+
+def prepare_ground(place: Property, grids: Grids) -> Ground:
+    """Return the ground of a property on its travel grid.
+
+    Parameters
+    ----------
+    place : Property
+        Boundary, marks and settings.
+    grids : Grids
+        Elevation on cells that divide the travel cells, land cover on any grid over them.
+
+    Raises
+    ------
+    GridError
+        If a grid does not lie on the property's cells.
+    MarkError
+        If a bed or food source lies wholly on removed ground or off the grid.
+    """
+    grid = travel_grid(place)
+    notes = list(grids.notes)
+    n = round(grid.cell_m / grids.elevation.grid.cell_m)
+    if n < 1 or grids.elevation.grid != subdivided(grid, n):
+        raise GridError(
+            "The kept elevation was read for another extent or cell size.",
+            where=place.name,
+            remedy="Add the grids again.",
+        )
+    elevation = block_mean(grids.elevation.values, n)
+    table = place.cover_table
+    cover = _repainted(place, _nearest(grids.cover, grid), grid)
+    known = table.is_kind(cover, "known") & ~table.is_kind(cover, "hole")
+    slope = slope_deg(elevation, grid.cell_m)
+    water = wide_parts(
+        table.is_kind(cover, "water") | union_cells(list(place.of_kind(MarkKind.WATER)), grid),
+        grid.cell_m,
+        place.settings.ground.water_across_m,
+    )
+    cliff = np.nan_to_num(slope) > place.settings.ground.cliff_deg
+    removed = water | cliff | (~np.isfinite(elevation) & ~known)
+    woody = table.is_kind(cover, "woody")
+    built = table.is_kind(cover, "built")
+    notes += _hole_notes(elevation, known, water | cliff)
+    beds, bed_notes = _patches(place, MarkKind.BED, grid, removed)
+    foods, food_notes = _patches(place, MarkKind.FOOD, grid, removed)
+    barriers, barrier_notes = barriers_of(place)
+    houses = union_cells(list(place.of_kind(MarkKind.HOUSE)), grid)
+    return Ground(
+        grid=grid,
+        fine_grid=grids.elevation.grid,
+        elevation_m=frozen(elevation),
+        fine_elevation_m=grids.elevation.values,
+        slope_deg=frozen(slope),
+        cover=frozen(cover),
+        cover_table=table,
+        cover_cell_m=grids.cover.source_cell_m,
+        is_inside=frozen(cells_of(place.boundary, grid)),
+        is_removed=frozen(removed),
+        is_water=frozen(water),
+        is_woody=frozen(woody),
+        is_open=frozen(table.is_kind(cover, "open")),
+        to_woody_m=frozen(distance_m(woody, grid.cell_m)),
+        to_house_m=frozen(distance_m(houses, grid.cell_m)),
+        to_built_m=frozen(distance_m(built, grid.cell_m)),
+        to_road_m=frozen(distance_m(_road_cells(place, grid), grid.cell_m)),
+        is_kept_off=frozen(union_cells(list(place.of_kind(MarkKind.KEEP_OFF)), grid)),
+        is_core=frozen(union_cells(list(place.of_kind(MarkKind.CORE)), grid)),
+        beds=beds,
+        foods=foods,
+        barriers=barriers,
+        boundary=place.boundary,
+        notes=tuple(notes + bed_notes + food_notes + barrier_notes),
+    )
+
+
+def _road_cells(place: Property, grid: Grid) -> BoolArray:
+    """Return the cells that marked roads touch."""
+    return union_cells(list(place.of_kind(MarkKind.ROAD)), grid)
+
+
+def _nearest(raster: Raster, grid: Grid) -> AnyArray:
+    """Return a raster's values at the cells of a grid, by nearest cell."""
+    if raster.grid == grid:
+        return np.array(raster.values)
+    rows = np.arange(grid.n_rows)
+    cols = np.arange(grid.n_cols)
+    y = grid.north_m - (rows + 0.5) * grid.cell_m
+    x = grid.west_m + (cols + 0.5) * grid.cell_m
+    r = np.floor((raster.grid.north_m - y) / raster.grid.cell_m).astype(int)
+    c = np.floor((x - raster.grid.west_m) / raster.grid.cell_m).astype(int)
+    if r.min() < 0 or c.min() < 0 or r.max() >= raster.grid.n_rows or c.max() >= raster.grid.n_cols:
+        raise GridError(
+            "The kept land cover does not reach over the whole ground.",
+            where=raster.source,
+            remedy="Add the grids again.",
+        )
+    return np.array(raster.values[np.ix_(r, c)])
+
+
+def _repainted(place: Property, cover: AnyArray, grid: Grid) -> AnyArray:
+    """Return the cover after fields and cover marks repainted it, in the order drawn."""
+    for mark in place.of_kind(MarkKind.FOOD, MarkKind.COVER):
+        code = mark.cover_class
+        if mark.kind is MarkKind.FOOD:
+            code = None if mark.crop.lower() in WOODS_FOOD else place.cover_table.crop_code
+        if code is not None:
+            cover[cells_of(mark.geometry, grid)] = code
+    return cover
+
+
+def _hole_notes(elevation_m: FloatArray, known: BoolArray, removed: BoolArray) -> list[str]:
+    """Return what is missing, as shares of the extent."""
+    no_height = ~np.isfinite(elevation_m)
+    rows = (
+        (no_height & known, "the elevation is missing; it counts as level ground there"),
+        (~known & ~no_height, "the land cover is missing; it counts as plain ground there"),
+        (no_height & ~known, "both grids are missing; trips keep out of there"),
+    )
+    return [
+        f"{_percent(mask.mean())} of {words}." for mask, words in rows if (mask & ~removed).any()
+    ]
+
+
+def _percent(share: float) -> str:
+    """Return a share in per cent, never rounded down to none."""
+    return f"{100 * share:.0f} %" if share >= 0.005 else "Less than 1 %"
+
+
+def _patches(
+    place: Property, kind: MarkKind, grid: Grid, removed: BoolArray
+) -> tuple[tuple[Patch, ...], list[str]]:
+    """Return the beds or foods on their kept cells, with notes."""
+    patches: list[Patch] = []
+    notes: list[str] = []
+    for mark in place.of_kind(kind):
+        mask = cells_of(mark.geometry, grid)
+        if not mask.any():
+            notes.append(f"{mark.label} lies outside the modelled ground and is left out.")
+            continue
+        kept = mask & ~removed
+        if not kept.any():
+            raise MarkError(
+                "It lies wholly on water, cliffs or ground without grids.",
+                where=f"{kind.value} {mark.label}",
+                remedy="Move it to where deer can stand.",
+            )
+        if kept.sum() < mask.sum():
+            share = 1 - kept.sum() / mask.sum()
+            notes.append(f"{_percent(share)} of {mark.label} lies on water, cliffs or no grids.")
+        patches.append(Patch(mark=mark, cells=frozen(np.flatnonzero(kept).astype(np.int64))))
+    return tuple(patches), notes

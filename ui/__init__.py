@@ -1,0 +1,1 @@
+"""The window; imports the core, never the reverse."""
