@@ -1,4 +1,4 @@
-"""Slope and the fall line after Horn; more measures of the ground's shape stand beside them."""
+"""Slope and the fall line after Horn."""
 
 from __future__ import annotations
 
