@@ -1,0 +1,134 @@
+"""The elevation and land cover that a property keeps."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from typing import Final
+
+from funnelfinder.errors import PropertyFileError
+from funnelfinder.files.property_file.coverages import (
+    COVERAGES,
+    Coverage,
+    coverage_of,
+    coverage_row,
+    drop_coverages,
+    read_coverage,
+    write_coverage,
+)
+from funnelfinder.files.property_file.opening import connected, steadily
+from funnelfinder.files.property_file.tables import Column, Kind, Row, Table, read_rows, write_rows
+from funnelfinder.files.property_file.writing import quick, replaced, transaction
+from funnelfinder.ground import Grids, Raster
+from funnelfinder.progress import QUIET, Part, Progress
+
+_ELEVATION: Final = "elevation"
+_COVER: Final = "land_cover"
+_NAMES: Final = (_ELEVATION, _COVER)
+_NOTES: Final = Table(
+    name="grid_notes",
+    words="What came up when the grids were read.",
+    columns=(Column(name="words", kind=Kind.TEXT),),
+)
+
+
+def save_grids(path: Path | str, grids: Grids, *, progress: Progress = QUIET) -> None:
+    """Keep the grids of a property in its file, in the place of those before.
+
+    Marks, choices and findings in the file stay as they are.
+
+    Raises
+    ------
+    PropertyFileError
+        If the file cannot be read or a new one not be written; it is as it was.
+    Stopped
+        If ``progress`` says so; the file is as it was.
+    """
+    replaced(Path(path), lambda fresh: _write_grids(fresh, grids, progress))
+
+
+def load_grids(path: Path | str) -> Grids | None:
+    """Return the grids that a property file keeps; None if it has none.
+
+    Raises
+    ------
+    PropertyFileError
+        If the file is missing, damaged, no property, or from a newer program.
+    """
+    file = Path(path)
+    return steadily(file, lambda: _read_grids(file))
+
+
+def _write_grids(path: Path, grids: Grids, progress: Progress) -> None:
+    """Write grids into a file that nobody else has open."""
+    elevation, cover = (
+        coverage_of(
+            name,
+            raster.grid,
+            raster.values,
+            source=raster.source,
+            source_cell_m=raster.source_cell_m,
+        )
+        for name, raster in ((_ELEVATION, grids.elevation), (_COVER, grids.cover))
+    )
+    with connected(path) as db:
+        quick(db)
+        with transaction(db):
+            drop_coverages(db, _NAMES)
+            others = [row for row in read_rows(db, COVERAGES) if row.values["name"] not in _NAMES]
+            rows = [coverage_row(elevation), coverage_row(cover), *others]
+            write_rows(db, COVERAGES, rows, epsg=elevation.epsg)
+            notes = [Row({"words": words}) for words in grids.notes]
+            write_rows(db, _NOTES, notes, epsg=elevation.epsg)
+        # The pages of the old grids would stay in the file for good.
+        db.execute("VACUUM")
+    write_coverage(
+        path,
+        elevation,
+        grids.elevation.values,
+        words="Height of the ground above sea level",
+        unit="m",
+        progress=Part(progress, 0.0, 0.7),
+    )
+    write_coverage(
+        path,
+        cover,
+        grids.cover.values,
+        words="Class code of the land cover",
+        unit="1",
+        progress=Part(progress, 0.7, 1.0),
+    )
+
+
+def _read_grids(path: Path) -> Grids | None:
+    """Return the grids that a file keeps now."""
+    with connected(path) as db:
+        known = known_coverages(db)
+        notes = tuple(row.values["words"] for row in read_rows(db, _NOTES))
+    if not set(_NAMES) <= set(known):
+        return None
+    elevation, cover = (_raster(path, known[name]) for name in _NAMES)
+    return Grids(elevation=elevation, cover=cover, notes=notes)
+
+
+def known_coverages(db: sqlite3.Connection) -> dict[str, Coverage]:
+    """Return the entries of an open file's coverages by name."""
+    known = {}
+    for row in read_rows(db, COVERAGES):
+        coverage = Coverage(**row.values)
+        if coverage.kept_as not in ("float32", "uint8"):
+            raise PropertyFileError(
+                f"It is kept as {coverage.kept_as!r}, which is unknown.", where=coverage.name
+            )
+        known[coverage.name] = coverage
+    return known
+
+
+def _raster(path: Path, coverage: Coverage) -> Raster:
+    """Return a coverage with its cells and source."""
+    return Raster(
+        grid=coverage.grid,
+        values=read_coverage(path, coverage),
+        source=coverage.source,
+        source_cell_m=coverage.source_cell_m,
+    )
