@@ -15,7 +15,7 @@ import numpy as np
 from affine import Affine
 
 from funnelfinder.errors import GridError
-from funnelfinder.kernels import FloatArray, IntArray
+from funnelfinder.kernels import AnyArray, FloatArray, IntArray
 
 _Array = TypeVar("_Array", bound="np.ndarray[Any, Any]")
 
@@ -99,7 +99,7 @@ class Grid:
         cols = (points[:, 0] - self.west_m) / self.cell_m - 0.5
         return rows, cols
 
-    def points_m(self, rows: FloatArray, cols: FloatArray) -> FloatArray:
+    def points_m(self, rows: AnyArray, cols: AnyArray) -> FloatArray:
         """Return map points, shape (n, 2), of fractional rows and columns."""
         x_m = self.west_m + (np.asarray(cols, dtype=np.float64) + 0.5) * self.cell_m
         y_m = self.north_m - (np.asarray(rows, dtype=np.float64) + 0.5) * self.cell_m

@@ -1,4 +1,4 @@
-"""Scrape clusters chosen together, and what each rule left out."""
+"""What a scrape cluster is, and what a place is that a rule left out."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from enum import Enum
 
 
 class ClusterKind(Enum):
-    """Where a cluster lies; the value is what people read."""
+    """Where a cluster lies; at a travel place trips run thick though nothing squeezes them."""
 
     FIELD_EDGE = "field edge"
     STAGING = "staging"
     PINCH = "pinch"
+    TRAVEL = "travel"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,7 +25,7 @@ class Cluster:
     number : int
         1 is the best; the order in which they were chosen.
     kind : ClusterKind
-        Field edge, staging or pinch.
+        Field edge, staging, pinch or travel.
     scrapes_m : tuple of (x_m, y_m)
         Where the scrapes lie.
     camera_m : (x_m, y_m)

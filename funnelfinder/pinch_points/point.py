@@ -1,4 +1,4 @@
-"""Where the ground narrows trips, and why."""
+"""What a pinch point is."""
 
 from __future__ import annotations
 
