@@ -13,7 +13,7 @@ _ON_LINE, _PUSH = 1e-6, 1e-5
 _PIECE = 8.0
 
 
-def line_crossings(  # noqa: PLR0917 - arrays and floats, in the order of a grid
+def line_crossings(
     points_m: FloatArray,
     west_m: float,
     north_m: float,
