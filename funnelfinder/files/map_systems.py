@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import warnings
 from typing import Final
 
 from pyproj import CRS
@@ -125,7 +126,9 @@ def datum_note(crs: CRS, epsg: int, where: str) -> tuple[str, ...]:
     Old datums need shift grids that are not on every machine; without them the best way left may
     miss by tens of metres.
     """
-    group = TransformerGroup(crs, CRS.from_epsg(epsg), always_xy=True)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", UserWarning)  # that a grid is missing: judged below
+        group = TransformerGroup(crs, CRS.from_epsg(epsg), always_xy=True)
     if not group.transformers:
         return ()
     best = group.transformers[0]
