@@ -29,7 +29,7 @@ def gradient(elevation_m: AnyArray, cell_m: float) -> tuple[FloatArray, FloatArr
     Examples
     --------
     >>> plane = np.array([[104.0] * 3, [102.0] * 3, [100.0] * 3])
-    >>> gradient(plane, 10.0)[1][1, 1]
+    >>> float(gradient(plane, 10.0)[1][1, 1])
     0.2
     """
     z = np.asarray(elevation_m, dtype=np.float64)
