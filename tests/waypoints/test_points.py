@@ -134,7 +134,7 @@ def test_heights_come_from_the_cell_that_a_point_lies_in():
 def test_ways_in_are_points_of_their_own():
     (gate,) = ways_in(hand_made.place())
     assert gate.kind is WaypointKind.WAY_IN
-    assert gate.name == "W01-NORTHG"
+    assert gate.name == "W01-NORTH"
     assert gate.why == "Chain, no lock."
     assert gate.share is None
 
