@@ -239,6 +239,14 @@ class RedrawSettings:
         source=JUDGEMENT,
         words="A cluster stayed if a chosen one lies within this distance.",
     )
+    strength_factor: float = setting(
+        2.0,
+        shown="",
+        low=1,
+        high=4,
+        source=JUDGEMENT,
+        words="Exposure, people and line costs are drawn within this factor of their value.",
+    )
     spread: float = setting(
         1.0,
         shown="",

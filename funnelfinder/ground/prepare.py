@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from funnelfinder.barriers import barriers_of
-from funnelfinder.errors import GridError, MarkError
+from funnelfinder.errors import MarkError
 from funnelfinder.grid import Grid, frozen
-from funnelfinder.ground.arrays import Grids, Ground, Patch, Raster
-from funnelfinder.ground.extent import subdivided, travel_grid
+from funnelfinder.ground.arrays import Grids, Ground, Patch
+from funnelfinder.ground.extent import travel_grid
+from funnelfinder.ground.kept import majority_on, mean_on
 from funnelfinder.ground.masks import (
-    block_mean,
     cells_of,
     distance_m,
     union_cells,
@@ -40,16 +40,9 @@ def prepare_ground(place: Property, grids: Grids) -> Ground:
     """
     grid = travel_grid(place)
     notes = list(grids.notes)
-    n = round(grid.cell_m / grids.elevation.grid.cell_m)
-    if n < 1 or grids.elevation.grid != subdivided(grid, n):
-        raise GridError(
-            "The kept elevation was read for another extent or cell size.",
-            where=place.name,
-            remedy="Add the grids again.",
-        )
-    elevation = block_mean(grids.elevation.values, n)
+    elevation = mean_on(grids.elevation, grid)
     table = place.cover_table
-    cover = _repainted(place, _nearest(grids.cover, grid), grid)
+    cover = _repainted(place, majority_on(grids.cover, grid), grid)
     known = table.is_kind(cover, "known") & ~table.is_kind(cover, "hole")
     slope = slope_deg(elevation, grid.cell_m)
     water = wide_parts(
@@ -97,25 +90,6 @@ def prepare_ground(place: Property, grids: Grids) -> Ground:
 def _road_cells(place: Property, grid: Grid) -> BoolArray:
     """Return the cells that marked roads touch."""
     return union_cells(list(place.of_kind(MarkKind.ROAD)), grid)
-
-
-def _nearest(raster: Raster, grid: Grid) -> AnyArray:
-    """Return a raster's values at the cells of a grid, by nearest cell."""
-    if raster.grid == grid:
-        return np.array(raster.values)
-    rows = np.arange(grid.n_rows)
-    cols = np.arange(grid.n_cols)
-    y = grid.north_m - (rows + 0.5) * grid.cell_m
-    x = grid.west_m + (cols + 0.5) * grid.cell_m
-    r = np.floor((raster.grid.north_m - y) / raster.grid.cell_m).astype(int)
-    c = np.floor((x - raster.grid.west_m) / raster.grid.cell_m).astype(int)
-    if r.min() < 0 or c.min() < 0 or r.max() >= raster.grid.n_rows or c.max() >= raster.grid.n_cols:
-        raise GridError(
-            "The kept land cover does not reach over the whole ground.",
-            where=raster.source,
-            remedy="Add the grids again.",
-        )
-    return np.array(raster.values[np.ix_(r, c)])
 
 
 def _repainted(place: Property, cover: AnyArray, grid: Grid) -> AnyArray:

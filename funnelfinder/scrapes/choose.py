@@ -14,7 +14,7 @@ from funnelfinder.kernels import AnyArray, BoolArray, FloatArray, IntArray
 from funnelfinder.kernels.catch import grow_clusters
 
 #: A swap must add at least this share of trips, so that the pass ends.
-_LEAST_SWAP = 1e-6
+LEAST_SWAP = 1e-6
 _MOST_SWAP_ROUNDS = 4
 
 
@@ -62,7 +62,7 @@ def choose_clusters(
         if cluster is None or gain < settings.least_gain:
             break
         chosen.append(cluster)
-    _swap(table, settings, nearby, chosen, allowed, n_fixed=len(kept))
+    chosen = swapped(table, settings, chosen, n_fixed=len(kept), is_allowed=allowed)
     return _by_gain(table, chosen, n_fixed=len(kept))
 
 
@@ -125,27 +125,43 @@ def _is_apart(points_m: FloatArray, chosen: Sequence[IntArray], apart_m: float) 
     return np.asarray(cKDTree(scrapes).query(points_m)[0] >= apart_m - 1e-6)
 
 
-def _swap(
+def swapped(
     table: Catches,
     settings: ScrapeSettings,
-    nearby: _Nearby,
-    chosen: list[IntArray],
-    allowed: BoolArray,
+    chosen: Sequence[IntArray],
     *,
-    n_fixed: int,
-) -> None:
-    """Replace clusters by better ones, given the others, until nothing improves."""
+    n_fixed: int = 0,
+    is_allowed: BoolArray | None = None,
+    least_swap: float = LEAST_SWAP,
+) -> list[IntArray]:
+    """Return clusters after replacing some by better ones, given the others.
+
+    Parameters
+    ----------
+    table, settings, is_allowed
+        As for `choose_clusters`.
+    chosen : sequence of (k,) int64
+        What to start from.
+    n_fixed : int
+        The first of them, which stay.
+    least_swap : float
+        A cluster is given up only where another adds at least this share of trips more.
+    """
+    allowed = np.ones(table.points_m.shape[0], dtype=bool) if is_allowed is None else is_allowed
+    nearby = _nearby(table.points_m, settings.spacing_low_m, settings.spacing_high_m)
+    now = list(chosen)
     for _ in range(_MOST_SWAP_ROUNDS):
         is_better = False
-        for k in range(n_fixed, len(chosen)):
-            others = chosen[:k] + chosen[k + 1 :]
-            before = _share(table, chosen)
+        for k in range(n_fixed, len(now)):
+            others = now[:k] + now[k + 1 :]
+            before = _share(table, now)
             cluster, gain = _best(table, settings, nearby, others, allowed)
-            if cluster is not None and _share(table, others) + gain > before + _LEAST_SWAP:
-                chosen[k] = cluster
+            if cluster is not None and _share(table, others) + gain > before + least_swap:
+                now[k] = cluster
                 is_better = True
         if not is_better:
-            return
+            break
+    return now
 
 
 def _share(table: Catches, chosen: Sequence[IntArray]) -> float:

@@ -58,9 +58,7 @@ def find_clusters(
     """
     places = lattice(ground, settings)
     chooser, teller = drawn.half(0), drawn.half(1)
-    left = _turned_down(places, picks, settings)
-    allowed = np.flatnonzero(places.is_allowed & ~left)
-    table = _best_places(places.points_m[allowed], chooser, settings)
+    table = _best_places(_open_places(places, picks, settings), chooser, settings)
     by_hand = [pick for pick in picks if pick.is_by_hand and pick.is_taken]
     table, kept = _with_hand(table, by_hand, chooser, settings)
     chosen = choose_clusters(table, settings, kept=kept)
@@ -75,6 +73,20 @@ def find_clusters(
         by_hand=by_hand,
     )
     return clusters, _left_out(places, teller, settings)
+
+
+def candidate_places(
+    ground: Ground, drawn: DrawnTrips, settings: ScrapeSettings, picks: Sequence[Pick] = ()
+) -> FloatArray:
+    """Return the places that catch most of those that the rules and the person allow, (n, 2)."""
+    open_places = _open_places(lattice(ground, settings), picks, settings)
+    return _best_places(open_places, drawn, settings).points_m
+
+
+def _open_places(places: Places, picks: Sequence[Pick], settings: ScrapeSettings) -> FloatArray:
+    """Return the places that the rules and the person allow, (n, 2) [m]."""
+    is_open = places.is_allowed & ~_turned_down(places, picks, settings)
+    return np.asarray(places.points_m[is_open])
 
 
 def _turned_down(places: Places, picks: Sequence[Pick], settings: ScrapeSettings) -> np.ndarray:
@@ -171,8 +183,12 @@ def caught_share(clusters: Sequence[Cluster], drawn: DrawnTrips, reach_m: float)
 
 
 def _left_out(places: Places, teller: DrawnTrips, settings: ScrapeSettings) -> tuple[LeftOut, ...]:
-    """Return the places with most trips that a rule left out, one for each neighbourhood."""
-    out = np.flatnonzero(~places.is_allowed)
+    """Return the places with most trips that a rule left out, one for each neighbourhood.
+
+    Trips are thick beside every bed, so that only the outer half of the standoff is told.
+    """
+    close = settings.standoff_m / 2
+    out = np.flatnonzero(~places.is_allowed & (places.to_bed_m >= close))
     if not out.size:
         return ()
     shares = catches(places.points_m[out], teller, settings.reach_m).share_of_each()
@@ -180,20 +196,22 @@ def _left_out(places: Places, teller: DrawnTrips, settings: ScrapeSettings) -> t
     for k in spaced_peaks(places.points_m[out], shares, settings.clusters_apart_m):
         if len(found) == _MOST_LEFT_OUT or shares[k] < _LEAST_LEFT_OUT:
             break
-        rule = broken_rule(places, int(out[k]))
-        if rule is not None:
-            x_m, y_m = (float(value) for value in places.points_m[out[k]])
-            words = rule.words(x_m, y_m)
-            found.append(
-                LeftOut(
-                    x_m=x_m,
-                    y_m=y_m,
-                    share=float(shares[k]),
-                    rule=rule.name,
-                    words=words[0].upper() + words[1:] + ".",
-                )
-            )
+        found.append(_told_miss(places, int(out[k]), float(shares[k])))
     return tuple(found)
+
+
+def _told_miss(places: Places, number: int, share: float) -> LeftOut:
+    """Return a place that a rule left out, in words."""
+    rule = broken_rule(places, number)
+    x_m, y_m = (float(value) for value in places.points_m[number])
+    words = rule.words(x_m, y_m) if rule else ""
+    return LeftOut(
+        x_m=x_m,
+        y_m=y_m,
+        share=share,
+        rule=rule.name if rule else "",
+        words=f"{words[:1].upper()}{words[1:]}.",
+    )
 
 
 def judge_place(

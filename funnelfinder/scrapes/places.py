@@ -28,6 +28,8 @@ class Places:
         Their travel cells.
     is_allowed : (n,) bool
         Whether every rule allows a scrape there.
+    to_bed_m : (n,) float64
+        Distance to the nearest bed [m].
     broken : tuple of (Rule, (n,) bool)
         Which places each rule leaves out.
     """
@@ -36,6 +38,7 @@ class Places:
     rows: IntArray
     cols: IntArray
     is_allowed: BoolArray
+    to_bed_m: FloatArray
     broken: tuple[tuple[Rule, BoolArray], ...]
 
 
@@ -67,7 +70,7 @@ def rules_of(ground: Ground, settings: ScrapeSettings) -> tuple[Rule, ...]:
                 f"{said_length(ground.boundary.distance(shapely.Point(x, y)))} beyond your boundary"
             ),
         ),
-        _distance_rule("standoff", ground, settings.standoff_m),
+        _standoff_rule(ground, settings.standoff_m),
         Rule(
             name="core",
             is_broken=lambda points, rows, cols: ground.is_core[rows, cols],
@@ -85,7 +88,7 @@ def rules_of(ground: Ground, settings: ScrapeSettings) -> tuple[Rule, ...]:
         ),
         Rule(
             name="cover",
-            is_broken=lambda points, rows, cols: (
+            is_broken=lambda points, rows, cols: np.asarray(
                 ground.to_woody_m[rows, cols] > settings.cover_within_m
             ),
             words=lambda x, y: (
@@ -108,10 +111,14 @@ def _at(ground: Ground, values: FloatArray, x_m: float, y_m: float) -> float:
     return float(values[rows[0], cols[0]])
 
 
-def _distance_rule(name: str, ground: Ground, least_m: float) -> Rule:
+def _to_bed_m(ground: Ground, points_m: FloatArray) -> FloatArray:
+    """Return the distance of each point to the nearest bed [m]."""
+    beds = shapely.union_all([bed.mark.geometry for bed in ground.beds])
+    return np.asarray(shapely.distance(beds, shapely.points(points_m)))
+
+
+def _standoff_rule(ground: Ground, least_m: float) -> Rule:
     """Return the rule that keeps scrapes away from beds."""
-    outlines = [bed.mark.geometry for bed in ground.beds]
-    beds = shapely.union_all(outlines)
 
     def words(x_m: float, y_m: float) -> str:
         here = shapely.Point(x_m, y_m)
@@ -120,10 +127,8 @@ def _distance_rule(name: str, ground: Ground, least_m: float) -> Rule:
         return f"{far} from {bed.label}, standoff is {said_length(least_m)}"
 
     return Rule(
-        name=name,
-        is_broken=lambda points, rows, cols: (
-            shapely.distance(beds, shapely.points(points)) < least_m
-        ),
+        name="standoff",
+        is_broken=lambda points, rows, cols: np.asarray(_to_bed_m(ground, points) < least_m),
         words=words,
     )
 
@@ -169,7 +174,14 @@ def judged(points_m: FloatArray, ground: Ground, settings: ScrapeSettings) -> Pl
     allowed = np.ones(rows.size, dtype=bool)
     for _, is_broken in broken:
         allowed &= ~is_broken
-    return Places(points_m=points_m, rows=rows, cols=cols, is_allowed=allowed, broken=broken)
+    return Places(
+        points_m=points_m,
+        rows=rows,
+        cols=cols,
+        is_allowed=allowed,
+        to_bed_m=_to_bed_m(ground, points_m),
+        broken=broken,
+    )
 
 
 def broken_rule(places: Places, number: int) -> Rule | None:
