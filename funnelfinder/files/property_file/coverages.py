@@ -18,7 +18,7 @@ import rasterio
 from rasterio.windows import Window
 
 from funnelfinder.errors import PropertyFileError
-from funnelfinder.files.property_file.tables import Row, Table, columns_of, values_of
+from funnelfinder.files.property_file.tables import Row, Table, columns_of, read_rows, values_of
 from funnelfinder.grid import Grid, frozen
 from funnelfinder.kernels import AnyArray
 from funnelfinder.progress import QUIET, Progress
@@ -86,6 +86,19 @@ def coverage_of(
 def coverage_row(coverage: Coverage) -> Row:
     """Return the row that keeps an entry."""
     return Row(values_of(coverage, COVERAGES))
+
+
+def known_coverages(db: sqlite3.Connection) -> dict[str, Coverage]:
+    """Return the entries of an open file's coverages by name."""
+    known = {}
+    for row in read_rows(db, COVERAGES):
+        coverage = Coverage(**row.values)
+        if coverage.kept_as not in ("float32", "uint8"):
+            raise PropertyFileError(
+                f"It is kept as {coverage.kept_as!r}, which is unknown.", where=coverage.name
+            )
+        known[coverage.name] = coverage
+    return known
 
 
 def drop_coverages(db: sqlite3.Connection, names: Iterable[str]) -> None:

@@ -19,10 +19,10 @@ from funnelfinder.files.property_file.coverages import (
     coverage_of,
     coverage_row,
     drop_coverages,
+    known_coverages,
     read_coverage,
     write_coverage,
 )
-from funnelfinder.files.property_file.grids import known_coverages
 from funnelfinder.files.property_file.opening import connected, steadily
 from funnelfinder.files.property_file.tables import (
     Column,
@@ -305,7 +305,7 @@ def _xy_m(row: Row, table: Table) -> tuple[float, float]:
     shape = _shape(row, table)
     if shape.geom_type != "Point":
         raise PropertyFileError("A row's geometry is not a point.", where=table.name)
-    return shapely.get_x(shape), shapely.get_y(shape)
+    return float(shapely.get_x(shape)), float(shapely.get_y(shape))
 
 
 def _line(row: Row) -> FloatArray:

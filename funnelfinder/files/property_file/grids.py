@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import sqlite3
 from pathlib import Path
 from typing import Final
 
-from funnelfinder.errors import PropertyFileError
 from funnelfinder.files.property_file.coverages import (
     COVERAGES,
     Coverage,
     coverage_of,
     coverage_row,
     drop_coverages,
+    known_coverages,
     read_coverage,
     write_coverage,
 )
@@ -109,19 +108,6 @@ def _read_grids(path: Path) -> Grids | None:
         return None
     elevation, cover = (_raster(path, known[name]) for name in _NAMES)
     return Grids(elevation=elevation, cover=cover, notes=notes)
-
-
-def known_coverages(db: sqlite3.Connection) -> dict[str, Coverage]:
-    """Return the entries of an open file's coverages by name."""
-    known = {}
-    for row in read_rows(db, COVERAGES):
-        coverage = Coverage(**row.values)
-        if coverage.kept_as not in ("float32", "uint8"):
-            raise PropertyFileError(
-                f"It is kept as {coverage.kept_as!r}, which is unknown.", where=coverage.name
-            )
-        known[coverage.name] = coverage
-    return known
 
 
 def _raster(path: Path, coverage: Coverage) -> Raster:

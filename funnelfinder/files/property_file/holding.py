@@ -14,7 +14,7 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import TracebackType
@@ -64,11 +64,12 @@ class Hold:
     def __init__(self, path: Path) -> None:
         self.path = path
         self._is_mine = True
+        self._process = os.getpid()
 
     def release(self) -> None:
         """Let others write; a second call does nothing."""
         with _guard:
-            if self._is_mine:
+            if self._is_mine and self._process == os.getpid():
                 self._is_mine = False
                 _in_hand[self.path].is_held = False
                 _leave(self.path)
@@ -155,7 +156,8 @@ def _leave(path: Path) -> None:
     if access.n_users == 0:
         del _in_hand[path]
         # While it is still locked: whoever waits for it sees that it is gone, and tries anew.
-        _lock_path(path).unlink(missing_ok=True)
+        with suppress(OSError):
+            _lock_path(path).unlink()
         os.close(access.lock_fd)
 
 

@@ -12,7 +12,7 @@ from urllib.parse import quote
 
 from rasterio.errors import RasterioError
 
-from funnelfinder.errors import FunnelFinderError, PropertyFileError
+from funnelfinder.errors import InputError, PropertyFileError
 from funnelfinder.files.property_file.package import APPLICATION_ID
 
 #: Version of what is kept and where; raised when an older program would lose or misread it.
@@ -64,8 +64,14 @@ def told(path: Path) -> Iterator[None]:
     """Turn what SQLite, the system or the grid library raises into a `PropertyFileError`."""
     try:
         yield
-    except FunnelFinderError:
-        raise
+    except PropertyFileError as error:
+        if str(path) in error.where:
+            raise
+        where = f"{path}, {error.where}" if error.where else str(path)
+        raise PropertyFileError(error.what, where=where, remedy=error.remedy) from error
+    except InputError as error:
+        words = f"What it holds cannot be used: {error}"
+        raise PropertyFileError(words, where=str(path)) from error
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorcode", sqlite3.SQLITE_CORRUPT) & 0xFF
         what, remedy = _SQLITE_WORDS.get(code, _DAMAGED)
@@ -106,8 +112,8 @@ def connected(path: Path) -> Iterator[sqlite3.Connection]:
 def _check(db: sqlite3.Connection, path: Path) -> None:
     """Raise `PropertyFileError` unless the file is a whole property that this program knows."""
     application_id = db.execute("PRAGMA application_id").fetchone()[0]
-    has_property = db.execute("SELECT 1 FROM sqlite_master WHERE name = 'property'").fetchone()
-    if application_id != APPLICATION_ID or not has_property:
+    columns = {row[1] for row in db.execute("PRAGMA table_info(property)")}
+    if application_id != APPLICATION_ID or "format" not in columns:
         raise PropertyFileError(_NO_PACKAGE[0], where=str(path), remedy=_NO_PACKAGE[1])
     found = db.execute("SELECT format FROM property").fetchone()
     if found is None or not isinstance(found[0], int):

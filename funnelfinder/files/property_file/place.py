@@ -13,7 +13,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from funnelfinder.defaults import Entry, Settings, entries, shown_value
-from funnelfinder.errors import InputError, PropertyFileError
+from funnelfinder.errors import PropertyFileError
 from funnelfinder.files.property_file.opening import FORMAT, connected, steadily
 from funnelfinder.files.property_file.tables import (
     Column,
@@ -121,15 +121,7 @@ def _loaded(path: Path) -> Property:
     """Return the property that a file holds now."""
     with connected(path) as db:
         db.execute("BEGIN")
-        try:
-            return _read_place(db)
-        except PropertyFileError as error:
-            where = f"{path}, {error.where}"
-            raise PropertyFileError(error.what, where=where, remedy=error.remedy) from error
-        except InputError as error:
-            raise PropertyFileError(
-                f"What it holds cannot be used: {error}", where=str(path)
-            ) from error
+        return _read_place(db)
 
 
 def write_place(db: sqlite3.Connection, place: Property) -> None:
@@ -244,7 +236,8 @@ def _pick(row: Row) -> Pick:
     """Return the decision that a row keeps."""
     if row.shape is None or row.shape.geom_type != "Point":
         raise PropertyFileError("A decision on a spot has no place.", where="picks")
-    return Pick(x_m=shapely.get_x(row.shape), y_m=shapely.get_y(row.shape), **row.values)
+    x_m, y_m = float(shapely.get_x(row.shape)), float(shapely.get_y(row.shape))
+    return Pick(x_m=x_m, y_m=y_m, **row.values)
 
 
 def _read_settings(db: sqlite3.Connection) -> Settings:

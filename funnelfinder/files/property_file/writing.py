@@ -130,6 +130,7 @@ def _change_copy(path: Path, fresh: Path, change: Callable[[Path], None]) -> Non
     """Copy a property file as it is between two changes, and change the copy."""
     discard(fresh)
     with connected(path) as old, closing(sqlite3.connect(fresh)) as new:
+        quick(new)
         old.backup(new)
         new.execute("PRAGMA journal_mode = DELETE")
     change(fresh)
