@@ -9,7 +9,9 @@ import math
 from typing import Final
 
 import numpy as np
+import shapely
 from scipy import ndimage
+from shapely.geometry import Polygon
 
 from funnelfinder.detectors.outlines import outline_of
 from funnelfinder.detectors.relief import Relief, rays_m, relief_of, unit
@@ -41,6 +43,8 @@ LEAST_LONG: Final = 3.0
 LEAST_LENGTH_M: Final = 50.0
 #: At its widest it is no more than this many times its width, or it is no strip (judgement) [1].
 MOST_UNEVEN: Final = 1.8
+#: From end to end it is at least this share of its length: a bench follows the slope (judgement).
+LEAST_STRETCHED: Final = 0.65
 #: Along its length it climbs no more than this (judgement) [deg].
 MOST_CLIMB_DEG: Final = 6.0
 
@@ -112,13 +116,22 @@ def _feature(
         return None
     if climb_m > math.tan(math.radians(MOST_CLIMB_DEG)) * length_m:
         return None
+    outline = outline_of(strip, relief.grid, window)
+    if _end_to_end_m(outline) < LEAST_STRETCHED * length_m:
+        return None
     slope = float(np.nanmedian(around_deg[strip]))
     return Feature(
         kind="bench",
-        geometry=outline_of(strip, relief.grid, window),
+        geometry=outline,
         sizes={"width_m": width_m, "length_m": length_m, "slope_deg": slope},
         words=f"A level strip {said_length(width_m)} wide on a slope of {slope:.0f}°.",
     )
+
+
+def _end_to_end_m(outline: Polygon) -> float:
+    """Return the longer side of the box about an outline [m]."""
+    corners = shapely.get_coordinates(outline.minimum_rotated_rectangle)
+    return float(np.linalg.norm(np.diff(corners, axis=0), axis=1).max())
 
 
 BENCH: Final = Detector(

@@ -105,7 +105,7 @@ def _head(line: CutLine, word: str) -> Feature:
         kind="draw" if word == "draw" else "ditch head",
         geometry=substring(whole, 0.0, HEAD_M),
         sizes={"depth_m": depth_m, "below_m": below_m},
-        words=f"A {word} heads here; {said_length(below_m)} down it is "
+        words=f"A {word} heads here; within {said_length(max(below_m, HEAD_M))} down it is "
         f"{said_height(depth_m)} deep.",
     )
 

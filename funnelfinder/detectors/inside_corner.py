@@ -66,8 +66,10 @@ def _corners(ring: LinearRing) -> tuple[FloatArray, FloatArray]:
     least = LEAST_STRAIGHT * n * step
     is_straight = (_chord(points, n) >= least) & (_chord(points, -n) >= least)
     cover_deg = np.where(is_straight, cover_deg, 0.0)
-    around = np.stack([np.roll(cover_deg, k) for k in range(-n, n + 1)])
-    is_corner = (cover_deg >= LEAST_DEG) & (cover_deg >= around.max(axis=0))
+    # The first of equal places along the ring wins.
+    before = np.max([np.roll(cover_deg, k) for k in range(1, n + 1)], axis=0)
+    after = np.max([np.roll(cover_deg, -k) for k in range(1, n + 1)], axis=0)
+    is_corner = (cover_deg >= LEAST_DEG) & (cover_deg > before) & (cover_deg >= after)
     return points[is_corner], cover_deg[is_corner]
 
 

@@ -62,12 +62,18 @@ def cut_lines(
     cells = np.flatnonzero(area >= least_area_m2)
     if not cells.size:
         return []
+    points, ways = _cell_points_m(relief, cells), _ways(relief, cells, receiver)
     depth = np.full(area.size, -np.inf)
-    depth[cells] = _depths_m(relief, cells, receiver, side_m)
+    depth[cells] = _depths_m(relief, points, ways, side_m)
     is_cut = depth >= least_depth_m
+    # Where the cut goes on above, or nothing is known of it, the line does not begin there.
+    above = _depths_m(relief, points - side_m * ways, ways, side_m)
+    begins = np.zeros(area.size, dtype=bool)
+    begins[cells] = np.isfinite(above) & (above < least_depth_m)
     paths = [
         _path(end, receiver, is_cut, relief.grid.cell_m, 2 * length_m)
         for end in _upper_ends(is_cut, receiver)
+        if begins[end]
     ]
     lines = [CutLine(points_m=_cell_points_m(relief, one), depth_m=depth[one]) for one in paths]
     return _apart([line for line in lines if line.length_m >= length_m], length_m)
@@ -79,18 +85,21 @@ def _cell_points_m(relief: Relief, cells: IntArray) -> FloatArray:
     return relief.grid.points_m((cells // n_cols).astype(float), (cells % n_cols).astype(float))
 
 
-def _depths_m(relief: Relief, cells: IntArray, receiver: IntArray, side_m: float) -> FloatArray:
-    """Return how far the lower side stands above each cell of a line [m]."""
+def _ways(relief: Relief, cells: IntArray, receiver: IntArray) -> FloatArray:
+    """Return the way down the line from each cell, as unit vectors."""
     far = cells
     for _ in range(max(round(WAY_M / relief.grid.cell_m), 1)):
         far = np.where(receiver[far] >= 0, receiver[far], far)
-    points = _cell_points_m(relief, cells)
-    way = unit(_cell_points_m(relief, far) - points)
-    across = np.stack([-way[:, 1], way[:, 0]], axis=1)
-    left = rays_m(relief, points, across, np.array([side_m]))[:, 0]
-    right = rays_m(relief, points, -across, np.array([side_m]))[:, 0]
-    depth = np.minimum(left, right) - relief.heights_m.ravel()[cells]
-    return np.asarray(np.where(np.isfinite(depth) & way.any(axis=1), depth, -np.inf))
+    return unit(_cell_points_m(relief, far) - _cell_points_m(relief, cells))
+
+
+def _depths_m(relief: Relief, points_m: FloatArray, ways: FloatArray, side_m: float) -> FloatArray:
+    """Return how far the lower side stands above each point of a line [m]; -inf if not known."""
+    across = np.stack([-ways[:, 1], ways[:, 0]], axis=1)
+    left = rays_m(relief, points_m, across, np.array([side_m]))[:, 0]
+    right = rays_m(relief, points_m, -across, np.array([side_m]))[:, 0]
+    depth = np.minimum(left, right) - relief.heights_at(points_m)
+    return np.asarray(np.where(np.isfinite(depth) & ways.any(axis=1), depth, -np.inf))
 
 
 def _upper_ends(is_cut: BoolArray, receiver: IntArray) -> IntArray:

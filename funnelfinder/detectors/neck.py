@@ -8,9 +8,11 @@ from typing import Final
 import numpy as np
 import shapely
 from scipy import ndimage
+from shapely.geometry import LinearRing
 from skimage.morphology import medial_axis
 
 from funnelfinder.detectors.cover import cover_of
+from funnelfinder.detectors.outlines import STAIR_CELLS, plain_rings, polygons_of
 from funnelfinder.features import Detector, Feature
 from funnelfinder.grid import Grid
 from funnelfinder.ground import Ground
@@ -30,8 +32,13 @@ SIDE_M: Final = 100.0
 EVEN: Final = 1.3
 #: The longest strip that counts as one neck (judgement) [m].
 LONGEST_M: Final = 400.0
+#: The way round the smaller opening, or round the cover beyond the neck, is at least this long;
+#: else a trip walks round it (judgement) [m].
+LEAST_ROUND_M: Final = 250.0
 #: Necks nearer to each other than this are one (judgement) [m].
 APART_M: Final = 80.0
+#: Steps of those looks (judgement) [cells].
+RAY_SHARE: Final = 0.1
 #: Ways in which the other side is looked for, about straight across (judgement) [rad].
 TURNS_RAD: Final = np.radians(np.arange(-60.0, 61.0, 10.0))
 #: An opening is named if a mark lies within this distance of the neck's edge (judgement) [m].
@@ -54,11 +61,24 @@ def find(ground: Ground, place: Property) -> list[Feature]:
     rows, cols = np.divmod(narrowest, cover.shape[1])
     centres = ground.grid.points_m(rows.astype(float), cols.astype(float))
     edges = ground.grid.points_m(*(one[rows, cols].astype(float) for one in nearest))
-    found = (
-        _feature(place, _across(ground.grid, cover, centre, edge), float(wide_m))
-        for centre, edge, wide_m in zip(centres, edges, wider, strict=True)
-    )
-    return [feature for feature in found if feature is not None]
+    stray = STAIR_CELLS * min(max(cell, ground.cover_cell_m), SIDE_M / 2)
+    rings = [ring for one in polygons_of(~cover, ground.grid) for ring in plain_rings(one, stray)]
+    features = []
+    for centre, edge, wide_m in zip(centres, edges, wider, strict=True):
+        line = _across(ground.grid, cover, centre, edge)
+        if line is not None and _way_round_m(rings, line) >= LEAST_ROUND_M:
+            features.append(_feature(place, line, float(wide_m)))
+    return features
+
+
+def _way_round_m(rings: list[LinearRing], line: shapely.LineString) -> float:
+    """Return how long it is along the outlines from one end of a neck to the other [m]."""
+    ends = [shapely.Point(xy) for xy in line.coords]
+    near = [min(rings, key=ring_end.distance) for ring_end in ends]
+    if near[0] is not near[1]:
+        return min(ring.length for ring in near) / 2
+    along = abs(near[0].project(ends[0]) - near[0].project(ends[1]))
+    return min(along, near[0].length - along)
 
 
 def _across(
@@ -68,7 +88,7 @@ def _across(
 
     Nothing where the grid ends first.
     """
-    steps = np.arange(grid.cell_m / 2, MOST_WIDTH_M + 3 * grid.cell_m, grid.cell_m / 2)
+    steps = np.arange(0.0, MOST_WIDTH_M + 3 * grid.cell_m, RAY_SHARE * grid.cell_m)
     way = centre_m - edge_m
     start = math.atan2(way[1], way[0])
     far = [_first_open_m(grid, cover, centre_m, start + turn, steps) for turn in TURNS_RAD]
@@ -93,10 +113,8 @@ def _first_open_m(
     return np.asarray(points[is_open[0]])
 
 
-def _feature(place: Property, line: shapely.LineString | None, wide_m: float) -> Feature | None:
-    """Return the neck as a line across, or nothing where there is none."""
-    if line is None:
-        return None
+def _feature(place: Property, line: shapely.LineString, wide_m: float) -> Feature:
+    """Return the neck as a line across."""
     near, far = (shapely.Point(xy) for xy in line.coords)
     return Feature(
         kind="neck",

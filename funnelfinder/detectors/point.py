@@ -25,7 +25,7 @@ from funnelfinder.units import YARD_M, said_height, said_length
 CELL_M: Final = 5.0
 SIGMA_M: Final = 8.0
 #: A crest begins where this area of the ground upside down drains through it (judgement) [m²].
-LEAST_AREA_M2: Final = 5_000.0
+LEAST_AREA_M2: Final = 1_500.0
 #: Both sides lie this far below the crest, this far across (judgement) [m].
 SIDE_M: Final = 35.0
 LEAST_DROP_M: Final = 3.0
