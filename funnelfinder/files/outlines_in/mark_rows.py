@@ -26,6 +26,11 @@ from funnelfinder.files.outlines_in.mark_columns import columns_said
 from funnelfinder.files.outlines_in.shapes import check_uncrossed, closed, parts_of
 from funnelfinder.marks import GEOMETRIES, Mark, MarkKind
 
+#: Easting of a zone's middle (DMA TM 8358.2); 1,000 km off it transverse Mercator stretches by
+#: 1.2 %, and no property is that wide. The pole lies 10,000 km from the equator.
+_ZONE_EAST_M: Final = 500_000.0
+_FAR_M: Final = 1_000_000.0
+_POLE_M: Final = 10_000_000.0
 _MULTI: Final[dict[str, Any]] = {
     "Point": shapely.multipoints,
     "LineString": shapely.multilinestrings,
@@ -88,7 +93,7 @@ def read_marks(
     for row in _rows(path, epsg, notes):
         if _is_boundary(row):
             notes.append(f"{row.where}: it is the boundary, no mark, and was left out.")
-        elif not np.isfinite(shapely.get_coordinates(row.shape)).all():
+        elif _is_far(row.shape):
             notes.append(f"{row.where}: it lies too far away and was left out.")
         else:
             mark, own_notes = _mark(row, told, path, epsg)
@@ -143,6 +148,14 @@ def _word(row: _Row, column: str) -> str:
     """Return a word that a column of a row holds, or none."""
     value = row.said.get(column)
     return value.strip() if isinstance(value, str) else ""
+
+
+def _is_far(shape: BaseGeometry) -> bool:
+    """Return whether a shape lies so far off the zone that its coordinates mean nothing."""
+    east, north = shapely.get_coordinates(shape).T
+    return not bool(
+        (np.abs(east - _ZONE_EAST_M) < _FAR_M).all() and (np.abs(north) < _POLE_M).all()
+    )
 
 
 def _kind_words(row: _Row, told: MarkKind | None, path: Path) -> Iterator[str]:
