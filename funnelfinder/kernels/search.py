@@ -74,6 +74,7 @@ def search(
     n_wanted: int | None = None,
     still_to_come: FloatArray | None = None,
     is_shut: BoolArray | None = None,
+    limit: float = np.inf,
 ) -> tuple[FloatArray, IntArray]:
     """Return the least cost from the nearest start to each cell, and the cell before it.
 
@@ -95,6 +96,8 @@ def search(
         Lower bound of the cost from each cell to a goal; must not fall faster than moves cost.
     is_shut : (n,) bool, optional
         Cells that may not be entered.
+    limit : float, optional
+        Cost beyond which the search ends.
 
     Returns
     -------
@@ -115,6 +118,7 @@ def search(
         min(n_wanted or len(wanted), len(wanted)),
         np.empty(0) if still_to_come is None else still_to_come,
         np.empty(0, np.bool_) if is_shut is None else is_shut,
+        float(limit),
     )
     return distance, previous
 
@@ -204,7 +208,7 @@ def _sink_last(keys, cells, size):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True)
-def _search(moves, steps, starts, start_costs, is_goal, n_wanted, ahead, is_shut):  # type: ignore[no-untyped-def]
+def _search(moves, steps, starts, start_costs, is_goal, n_wanted, ahead, is_shut, limit):  # type: ignore[no-untyped-def]
     """Settle cells in order of their cost."""
     n, n_moves = moves.shape
     distance = np.full(n, np.inf)
@@ -224,8 +228,10 @@ def _search(moves, steps, starts, start_costs, is_goal, n_wanted, ahead, is_shut
         key = keys[0]
         size -= 1
         _sink_last(keys, cells, size)
-        if is_done[cell] or not key < np.inf:
+        if is_done[cell]:
             continue
+        if key > limit or not key < np.inf:
+            break
         is_done[cell] = True
         if has_goal and is_goal[cell]:
             n_wanted -= 1

@@ -29,14 +29,19 @@ class Moves:
 
     Parameters
     ----------
-    grid : Grid
-        The cells.
+    surface : CostSurface
+        What they were made from.
     costs_m : (n, 4 or 8) float64
         Cost of the moves of `HALF_MOVES` from each cell; infinite is no move [m of best ground].
     """
 
-    grid: Grid
+    surface: CostSurface
     costs_m: FloatArray
+
+    @property
+    def grid(self) -> Grid:
+        """The cells."""
+        return self.surface.grid
 
     @property
     def n_neighbours(self) -> int:
@@ -80,7 +85,7 @@ def moves_of(surface: CostSurface, *, n_neighbours: int = 16) -> Moves:
     )
     for barrier in surface.barriers:
         _add_line(costs, barrier, surface.grid)
-    return Moves(grid=surface.grid, costs_m=frozen(costs))
+    return Moves(surface=surface, costs_m=frozen(costs))
 
 
 def _add_line(costs_m: FloatArray, barrier: Barrier, grid: Grid) -> None:

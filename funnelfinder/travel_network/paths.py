@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -14,6 +17,9 @@ from funnelfinder.ground import Patch
 from funnelfinder.kernels import BoolArray, FloatArray, IntArray
 from funnelfinder.kernels.search import HALF_MOVES, search
 from funnelfinder.travel_network.moves import Moves, Walkable, as_moves
+
+#: Searches run beside each other: they leave the interpreter lock, and two cores are common.
+_AT_A_TIME: Final = 2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -68,6 +74,7 @@ def cost_distance(
     n_neighbours: int = 16,
     start_costs_m: FloatArray | None = None,
     goals: IntArray | None = None,
+    limit_m: float = math.inf,
 ) -> Search:
     """Return the least cost from the nearest of some cells to every cell.
 
@@ -83,6 +90,8 @@ def cost_distance(
         What each start costs already [m].
     goals : int64 array, optional
         Cells after all of which the search may end; cells not reached by then are infinite.
+    limit_m : float
+        Cost beyond which the search ends [m].
 
     Raises
     ------
@@ -92,13 +101,24 @@ def cost_distance(
     moves = as_moves(ground, n_neighbours)
     starts = _checked(cells, moves.grid)
     distance, previous = search(
-        moves.costs_m, moves.grid.n_cols, starts, start_costs=start_costs_m, goals=goals
+        moves.costs_m,
+        moves.grid.n_cols,
+        starts,
+        start_costs=start_costs_m,
+        goals=goals,
+        limit=limit_m,
     )
     return Search(
         grid=moves.grid,
         distance_m=frozen(distance.reshape(moves.grid.shape)),
         previous=frozen(previous.reshape(moves.grid.shape)),
     )
+
+
+def cost_distances(moves: Moves, starts: Sequence[IntArray]) -> tuple[Search, ...]:
+    """Return `cost_distance` from each of several sets of cells, two at a time."""
+    with ThreadPoolExecutor(max_workers=_AT_A_TIME) as pool:
+        return tuple(pool.map(lambda cells: cost_distance(moves, cells), starts))
 
 
 def _checked(cells: IntArray, grid: Grid) -> IntArray:
@@ -172,9 +192,25 @@ def step_costs(moves: Moves, cells: IntArray) -> FloatArray:
 
 
 def pair_paths(
-    ground: Walkable, beds: Sequence[Patch], foods: Sequence[Patch], *, n_neighbours: int = 16
+    ground: Walkable,
+    beds: Sequence[Patch],
+    foods: Sequence[Patch],
+    *,
+    n_neighbours: int = 16,
+    to_foods: Sequence[Search] | None = None,
 ) -> dict[tuple[int, int], Path]:
     """Return the least-cost path of each bed and food source that a way links.
+
+    Parameters
+    ----------
+    ground : CostSurface or Moves
+        What moving costs.
+    beds, foods : sequences of Patch
+        What trips link.
+    n_neighbours : int
+        8 or 16, where a cost surface is given.
+    to_foods : sequence of Search, optional
+        `cost_distances` from the food sources, to save searches.
 
     Returns
     -------
@@ -182,13 +218,12 @@ def pair_paths(
         Path by (index of bed, index of food); pairs without a way are left out.
     """
     moves = as_moves(ground, n_neighbours)
+    to_foods = to_foods or cost_distances(moves, [food.cells for food in foods])
     found = {}
-    for j, food in enumerate(foods):
-        to_food = cost_distance(moves, food.cells)
-        for i, bed in enumerate(beds):
-            nearest = nearest_cell(to_food, bed.cells)
-            if nearest is not None:
-                found[i, j] = path_of(moves, to_food.path_to(nearest)[::-1])
+    for (i, bed), (j, to_food) in itertools.product(enumerate(beds), enumerate(to_foods)):
+        nearest = nearest_cell(to_food, bed.cells)
+        if nearest is not None:
+            found[i, j] = path_of(moves, to_food.path_to(nearest)[::-1])
     return found
 
 
@@ -200,9 +235,14 @@ def nearest_cell(found: Search, cells: IntArray) -> int | None:
 
 
 def pair_costs(
-    ground: Walkable, beds: Sequence[Patch], foods: Sequence[Patch], *, n_neighbours: int = 16
+    ground: Walkable,
+    beds: Sequence[Patch],
+    foods: Sequence[Patch],
+    *,
+    n_neighbours: int = 16,
+    to_foods: Sequence[Search] | None = None,
 ) -> tuple[FloatArray, FloatArray]:
-    """Return least cost and length of its path for each bed and food source.
+    """Return least cost and length of its path for each bed and food source; see `pair_paths`.
 
     Returns
     -------
@@ -211,7 +251,8 @@ def pair_costs(
     """
     cost_m = np.full((len(beds), len(foods)), np.inf)
     length_m = np.full((len(beds), len(foods)), np.inf)
-    for pair, path in pair_paths(ground, beds, foods, n_neighbours=n_neighbours).items():
+    paths = pair_paths(ground, beds, foods, n_neighbours=n_neighbours, to_foods=to_foods)
+    for pair, path in paths.items():
         cost_m[pair], length_m[pair] = path.cost_m, path.length_m
     return cost_m, length_m
 

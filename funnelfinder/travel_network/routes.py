@@ -1,0 +1,219 @@
+"""What networkx finds on the travel network: routes, separate ways, and stretches that matter."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import networkx as nx
+import numpy as np
+
+from funnelfinder.grid import frozen
+from funnelfinder.kernels import FloatArray
+from funnelfinder.travel_network.contract import Node
+from funnelfinder.travel_network.network import MERGE_M, Link, TravelNetwork
+from funnelfinder.travel_network.trace import MOST_COST
+
+#: Paths looked at, cheapest first, while alternatives are sought.
+_MOST_LOOKED_AT: Final = 200
+#: An alternative runs at least this far on stretches that no better route uses [m].
+_LEAST_APART_M: Final = 2 * MERGE_M
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Route:
+    """One route of the travel network.
+
+    ``rank`` is 1 for the least-cost path and 2 onwards for the next-best alternatives;
+    ``n_separate`` is the number of separate routes of its pair (minimum cut).
+    """
+
+    bed: str
+    food: str
+    rank: int
+    points_m: FloatArray
+    length_m: float
+    cost_m: float
+    n_separate: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A stretch of route between two nodes.
+
+    ``importance_m`` is the rise of the mean cost of a trip when the stretch is taken out, infinite
+    where some trips have no other way [m of best ground]; ``passage_per_m`` is the mean along it
+    [share of all trips per metre of front], NaN where it is not known.
+    """
+
+    start: Node
+    end: Node
+    points_m: FloatArray
+    length_m: float
+    cost_m: float
+    passage_per_m: float
+    importance_m: float
+
+
+def routes(network: TravelNetwork, *, n_routes: int = 3) -> tuple[Route, ...]:
+    """Return the least-cost path of every pair and its next-best alternatives.
+
+    Parameters
+    ----------
+    network : TravelNetwork
+        The network.
+    n_routes : int
+        Most routes of a pair, the least-cost path among them.
+
+    Returns
+    -------
+    tuple of Route
+        Pairs with the most trips first; rank 1 is the path on the grid itself.
+
+    References
+    ----------
+    .. [1] J. Y. Yen, "Finding the k shortest loopless paths in a network", Manage. Sci. 17,
+       712-716, 1971.
+    """
+    found = []
+    for link in network.links:
+        n_separate = separate_routes(network, link)
+        best = Route(
+            bed=link.bed,
+            food=link.food,
+            rank=1,
+            points_m=link.path.points_m,
+            length_m=link.path.length_m,
+            cost_m=link.path.cost_m,
+            n_separate=n_separate,
+        )
+        found.append(best)
+        others = itertools.islice(_different_ways(network, link), 1, n_routes)
+        found += [
+            _route(network, link, way, rank, n_separate) for rank, way in enumerate(others, start=2)
+        ]
+    return tuple(found)
+
+
+def _route(
+    network: TravelNetwork, link: Link, way: Sequence[Node], rank: int, n_separate: int
+) -> Route:
+    """Return the route along nodes of the network."""
+    steps = list(itertools.pairwise(way))
+    edges = [network.graph.edges[step] for step in steps]
+    points = [
+        edge["points_m"] if step[0] < step[1] else edge["points_m"][::-1]
+        for step, edge in zip(steps, edges, strict=True)
+    ]
+    line = np.concatenate(points)
+    is_new = np.append(True, np.any(np.diff(line, axis=0) != 0, axis=1))
+    return Route(
+        bed=link.bed,
+        food=link.food,
+        rank=rank,
+        points_m=frozen(line[is_new]),
+        length_m=float(sum(edge["length_m"] for edge in edges)),
+        cost_m=float(sum(edge["cost_m"] for edge in edges)),
+        n_separate=n_separate,
+    )
+
+
+def _view(network: TravelNetwork, link: Link) -> nx.Graph[Node]:
+    """Return the network without the thresholds of other beds and food sources."""
+    others = [
+        node
+        for node in network.graph
+        if node[0] in ("bed", "food") and node not in (link.start, link.end)
+    ]
+    return nx.restricted_view(network.graph, others, [])
+
+
+def _different_ways(network: TravelNetwork, link: Link) -> Iterator[list[Node]]:
+    """Give the ways of a pair, cheapest first, each really apart from those before."""
+    view = _view(network, link)
+    used: set[frozenset[Node]] = set()
+    dearest = math.inf
+    ways = nx.shortest_simple_paths(view, link.start, link.end, weight="cost_m")
+    for way in itertools.islice(ways, _MOST_LOOKED_AT):
+        steps = list(itertools.pairwise(way))
+        cost_m = sum(view.edges[step]["cost_m"] for step in steps)
+        if cost_m > dearest:
+            return
+        new_m = sum(view.edges[step]["length_m"] for step in steps if frozenset(step) not in used)
+        if not used or new_m >= _LEAST_APART_M:
+            dearest = min(dearest, MOST_COST * cost_m)
+            used |= {frozenset(step) for step in steps}
+            yield way
+
+
+def separate_routes(network: TravelNetwork, link: Link) -> int:
+    """Return how many routes of a pair share no stretch.
+
+    Only stretches count that lie on a way at most half as dear again as the least-cost path.
+
+    References
+    ----------
+    .. [1] L. R. Ford, D. R. Fulkerson, "Maximal flow through a network", Can. J. Math. 8,
+       399-404, 1956.
+    .. [2] K. Menger, "Zur allgemeinen Kurventheorie", Fund. Math. 10, 96-115, 1927.
+    """
+    view = _view(network, link)
+    behind = nx.single_source_dijkstra_path_length(view, link.start, weight="cost_m")
+    ahead = nx.single_source_dijkstra_path_length(view, link.end, weight="cost_m")
+    most = MOST_COST * behind[link.end]
+    useful: nx.Graph[Node] = nx.Graph()
+    for u, v, edge in view.edges(data=True):
+        if u in behind and v in behind:
+            by_way = min(behind[u] + ahead[v], behind[v] + ahead[u]) + edge["cost_m"]
+            if by_way <= most:
+                useful.add_edge(u, v, **{k: edge[k] for k in ("capacity",) if k in edge})
+    try:
+        return int(nx.minimum_cut_value(useful, link.start, link.end))
+    except nx.NetworkXUnbounded:  # the bed touches the food
+        return 1
+
+
+def stretches(network: TravelNetwork) -> tuple[Stretch, ...]:
+    """Return every stretch of the network with its importance, the most important first."""
+    importance = importance_m(network)
+    found = [
+        Stretch(
+            start=min(u, v),
+            end=max(u, v),
+            points_m=edge["points_m"],
+            length_m=edge["length_m"],
+            cost_m=edge["cost_m"],
+            passage_per_m=edge["passage_per_m"],
+            importance_m=importance[min(u, v), max(u, v)],
+        )
+        for u, v, edge in network.graph.edges(data=True)
+    ]
+    return tuple(sorted(found, key=lambda one: (-one.importance_m, one.start, one.end)))
+
+
+def importance_m(network: TravelNetwork) -> dict[tuple[Node, Node], float]:
+    """Return the rise of the mean cost of a trip when each stretch is taken out.
+
+    Returns
+    -------
+    dict
+        Rise by the two nodes of a stretch, the lesser first; infinite where some trips have no
+        other way [m of best ground].
+    """
+    rise = {(min(u, v), max(u, v)): 0.0 for u, v in network.graph.edges}
+    total = sum(link.demand for link in network.links)
+    for link in network.links:
+        view = _view(network, link)
+        way = nx.dijkstra_path(view, link.start, link.end, weight="cost_m")
+        least = nx.path_weight(view, way, "cost_m")
+        for u, v in itertools.pairwise(way):
+            shut = nx.restricted_view(view, [], [(u, v)])
+            try:
+                cost = nx.dijkstra_path_length(shut, link.start, link.end, weight="cost_m")
+            except nx.NetworkXNoPath:
+                cost = math.inf
+            rise[min(u, v), max(u, v)] += link.demand / total * (cost - least)
+    return rise
