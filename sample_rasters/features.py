@@ -76,7 +76,7 @@ def _with_saddle(heights: Floats, x: Floats, y: Floats) -> Floats:
     """Return heights with the gap in the main ridge worn down."""
     east, north = bent(np.array([SADDLE[:2]]))[0]
     far = np.hypot(x - east, y - north)
-    return heights - SADDLE[2] * np.exp(-((far / SADDLE[3]) ** 2))
+    return np.asarray(heights - SADDLE[2] * np.exp(-((far / SADDLE[3]) ** 2)))
 
 
 def _with_bench(heights: Floats, x: Floats, y: Floats) -> Floats:
@@ -87,7 +87,8 @@ def _with_bench(heights: Floats, x: Floats, y: Floats) -> Floats:
     near = 1.0 - smooth_step((far.reshape(x.shape) - BENCH.reach_m) / BENCH.reach_m)
     weight = near * smooth_step(ends / BENCH.fade_m)
     above = (heights - BENCH.height_m) / BENCH.step_m
-    return heights - weight * BENCH.step_m * BENCH.flatness * above * np.exp(-(above**2))
+    level = weight * BENCH.step_m * BENCH.flatness * above * np.exp(-(above**2))
+    return np.asarray(heights - level)
 
 
 def _cut_channel(

@@ -64,11 +64,13 @@ def _centres(cell_m: float) -> tuple[Floats, Floats]:
 
 def write_grids(folder: Path, grids: Grown) -> None:
     """Write ``elevation.tif`` and ``cover.tif``."""
-    _write_grid(folder / "elevation.tif", grids.elevation_m, ELEVATION_CELL_M, predictor=3)
+    _write_grid(
+        folder / "elevation.tif", grids.elevation_m, ELEVATION_CELL_M, predictor=3, unit="m"
+    )
     _write_grid(folder / "cover.tif", grids.cover, COVER_CELL_M, predictor=1)
 
 
-def _write_grid(path: Path, values: Any, cell_m: float, *, predictor: int) -> None:
+def _write_grid(path: Path, values: Any, cell_m: float, *, predictor: int, unit: str = "") -> None:
     """Write one grid as a compressed GeoTIFF."""
     with rasterio.open(
         path,
@@ -86,6 +88,8 @@ def _write_grid(path: Path, values: Any, cell_m: float, *, predictor: int) -> No
         tiled=True,
     ) as out:
         out.write(values, 1)
+        if unit:
+            out.units = (unit,)
 
 
 def write_boundary(folder: Path) -> None:
@@ -115,6 +119,7 @@ def _beds_and_food() -> Iterator[dict[str, Any]]:
         ("Laurel pocket", "buck", places.LAUREL),
         ("West point", "buck", places.POINT_BED),
         ("Sumac bank", "doe", places.SUMAC),
+        ("Elder bottom", "doe", places.ELDER),
     )
     for name, who, corners in beds:
         yield _feature(outline(corners), kind="bed", name=name, who=who)
@@ -129,23 +134,22 @@ def _lines() -> Iterator[dict[str, Any]]:
     yield _feature(creek, kind="creek", name="Tansy Fork", width_m=12.0)
     ford = creek.interpolate(creek.project(_point(places.FORD)))
     yield _feature(ford, kind="crossing", name="Stone ford", width_m=8.0)
-    fences = (
-        ("Pasture fence", places.PASTURE_FENCE, "Pasture gate", places.PASTURE_GAP),
-        ("Line fence", places.LINE_FENCE, "Fallen oak", places.LINE_GAP),
-    )
-    for name, corners, gap, place in fences:
-        line = shapely.LineString(bent(np.array(corners, dtype=np.float64)))
-        yield _feature(line, kind="fence", name=name, height_m=1.2)
-        at = line.interpolate(line.project(_point(place)))
-        yield _feature(at, kind="gap", name=gap, width_m=6.0)
+    pasture = shapely.LineString(bent(np.array(places.PASTURE_FENCE, dtype=np.float64)))
+    line = shapely.LineString(places.LINE_FENCE)
+    for name, fence, gap, at in (
+        ("Pasture fence", pasture, "Pasture gate", _point(places.PASTURE_GAP)),
+        ("Line fence", line, "Fallen oak", shapely.Point(places.LINE_GAP)),
+    ):
+        yield _feature(fence, kind="fence", name=name, height_m=1.2)
+        opening = fence.interpolate(fence.project(at))
+        yield _feature(opening, kind="gap", name=gap, width_m=6.0)
 
 
 def _people() -> Iterator[dict[str, Any]]:
     """Yield roads, houses, gates and the yard to keep off."""
-    square = shapely.box(0, 0, SIDE_M, SIDE_M)
     roads = (("Fork road", places.ROAD), ("Branch road", places.BRANCH_ROAD))
     for name, corners in roads:
-        yield _feature(_line(corners).intersection(square), kind="road", name=name)
+        yield _feature(_line(corners), kind="road", name=name)
     for name, place in places.HOUSES.items():
         yield _feature(_point(place), kind="house", name=name)
     for name, place in places.WAYS_IN.items():
@@ -158,9 +162,10 @@ def _point(place: Place) -> shapely.Point:
     return shapely.Point(bent(np.array([place], dtype=np.float64))[0])
 
 
-def _line(corners: tuple[Place, ...]) -> shapely.LineString:
-    """Return a smooth line of the plan on the map [m from the grids' corner]."""
-    return shapely.LineString(curve(corners, 20.0)).simplify(0.5)
+def _line(corners: tuple[Place, ...]) -> shapely.Geometry:
+    """Return a smooth line of the plan on the map, within the grids [m from their corner]."""
+    square = shapely.box(0, 0, SIDE_M, SIDE_M)
+    return shapely.LineString(curve(corners, 20.0)).intersection(square).simplify(0.5)
 
 
 def in_degrees(shape: shapely.Geometry) -> shapely.Geometry:
@@ -197,8 +202,8 @@ def write_built_in(folder: Path) -> None:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow(["name", "kind", "lon_deg", "lat_deg", "why"])
         for funnel in places.BUILT_IN:
-            at = in_degrees(_point(funnel.place))
-            writer.writerow([funnel.name, funnel.kind, at.x, at.y, funnel.why])
+            (lon, lat), *_ = shapely.get_coordinates(in_degrees(_point(funnel.place)))
+            writer.writerow([funnel.name, funnel.kind, lon, lat, funnel.why])
 
 
 def write_all(folder: Path) -> None:

@@ -15,17 +15,17 @@ PROPERTY_NAME: Final = "Tansy Fork"
 
 #: Corners of the boundary [m east and north of the grids' corner], counter-clockwise.
 BOUNDARY: Final[tuple[Place, ...]] = (
-    (815, 1130),
-    (1240, 1015),
-    (1290, 830),
-    (2235, 812),
-    (2585, 905),
-    (2560, 1420),
+    (818, 1170),
+    (1335, 1065),
+    (1388, 872),
+    (2225, 864),
+    (2530, 925),
+    (2545, 1420),
     (2470, 2010),
-    (2330, 2585),
-    (1280, 2560),
-    (1105, 2400),
-    (838, 2310),
+    (2340, 2588),
+    (1300, 2580),
+    (1120, 2395),
+    (836, 2235),
 )
 
 
@@ -39,20 +39,21 @@ class Field:
 
 
 BEANS: Final[tuple[Place, ...]] = (
-    (1600, 1195),
-    (1760, 1165),
-    (1925, 1160),
-    (1935, 1455),
-    (1790, 1470),
-    (1785, 1400),
-    (1640, 1400),
+    (1585, 1165),
+    (1760, 1125),
+    (1930, 1115),
+    (1935, 1375),
+    (1800, 1385),
+    (1795, 1310),
+    (1640, 1320),
 )
 HAY: Final[tuple[Place, ...]] = (
-    (1200, 2120),
-    (1440, 2090),
-    (1665, 2110),
-    (1660, 2310),
-    (1400, 2345),
+    (1190, 2090),
+    (1440, 2050),
+    (1668, 2050),
+    (1664, 2205),
+    (1560, 2235),
+    (1400, 2330),
     (1210, 2320),
 )
 PASTURE: Final[tuple[Place, ...]] = (
@@ -72,12 +73,12 @@ OAKS: Final[tuple[Place, ...]] = (
     (1400, 1655),
 )
 LAUREL: Final[tuple[Place, ...]] = (
-    (1600, 2490),
-    (1680, 2480),
-    (1715, 2530),
-    (1680, 2575),
-    (1610, 2565),
-    (1585, 2530),
+    (1600, 2475),
+    (1680, 2465),
+    (1715, 2515),
+    (1680, 2560),
+    (1610, 2550),
+    (1585, 2515),
 )
 POINT_BED: Final[tuple[Place, ...]] = (
     (845, 1640),
@@ -86,6 +87,13 @@ POINT_BED: Final[tuple[Place, ...]] = (
     (905, 1700),
     (865, 1705),
     (840, 1680),
+)
+ELDER: Final[tuple[Place, ...]] = (
+    (2040, 2440),
+    (2110, 2425),
+    (2150, 2460),
+    (2120, 2505),
+    (2050, 2505),
 )
 SUMAC: Final[tuple[Place, ...]] = (
     (2150, 820),
@@ -100,7 +108,8 @@ CLEARINGS: Final[tuple[Field, ...]] = (
     Field(code=52, corners=LAUREL, ragged_m=10),
     Field(code=52, corners=POINT_BED, ragged_m=10),
     Field(code=52, corners=SUMAC, ragged_m=10),
-    Field(code=82, corners=BEANS),
+    Field(code=52, corners=ELDER, ragged_m=10),
+    Field(code=82, corners=BEANS, ragged_m=0),
     Field(code=81, corners=HAY),
     Field(code=81, corners=PASTURE),
 )
@@ -204,38 +213,31 @@ ROAD: Final[tuple[Place, ...]] = (
     (2800, 1035),
     (2680, 1095),
     (2555, 1125),
+    (2370, 1128),
 )
-LANE: Final[tuple[Place, ...]] = (
-    (2555, 1125),
-    (2400, 1130),
-    (2250, 1120),
-    (2080, 1150),
-    (1950, 1175),
-)
+LANE: Final[tuple[Place, ...]] = ((2370, 1128), (2250, 1120), (2090, 1150), (1950, 1175))
 BRANCH_ROAD: Final[tuple[Place, ...]] = (
     (3900, 2440),
     (3400, 2465),
     (3000, 2530),
     (2800, 2510),
-    (2600, 2470),
-    (2470, 2445),
+    (2640, 2472),
+    (2500, 2432),
 )
-HOUSES: Final[dict[str, Place]] = {
-    "Aldous place": (2735, 1100),
-    "Branch house": (2660, 2505),
-}
-YARD: Final[tuple[Place, ...]] = ((2690, 1080), (2790, 1050), (2810, 1130), (2710, 1155))
+HOUSES: Final[dict[str, Place]] = {"Aldous place": (2735, 1100), "Branch house": (2660, 2505)}
+YARD: Final[tuple[Place, ...]] = ((2690, 1112), (2780, 1070), (2800, 1135), (2710, 1165))
 
 PASTURE_FENCE: Final[tuple[Place, ...]] = (*PASTURE, PASTURE[0])
 PASTURE_GAP: Final[Place] = (2150, 2098)
-LINE_FENCE: Final[tuple[Place, ...]] = ((2440, 1250), (2450, 1500), (2460, 1750))
-LINE_GAP: Final[Place] = (2452, 1560)
-FORD: Final[Place] = (1985, 1085)
-WAYS_IN: Final[dict[str, Place]] = {"Road gate": (2530, 1122), "Branch gate": (2440, 2430)}
+#: On the map: it follows the eastern boundary.
+LINE_FENCE: Final[tuple[Place, ...]] = ((2544, 1440), (2500, 1785), (2474, 1985))
+LINE_GAP: Final[Place] = (2512, 1690)
+FORD: Final[Place] = (1985, 1060)
+WAYS_IN: Final[dict[str, Place]] = {"Road gate": (2368, 1128), "Branch gate": (2502, 2430)}
 SIGN: Final[tuple[tuple[str, str, Place], ...]] = (
     ("rub", "Rub on a cedar", (1755, 1935)),
     ("rub", "Rub line, bench", (1210, 1690)),
-    ("scrape", "Old scrape", (1950, 1475)),
+    ("scrape", "Old scrape", (1950, 1395)),
     ("tracks", "Tracks at the ford", (1990, 1100)),
 )
 TRAIL: Final[tuple[Place, ...]] = (
@@ -271,15 +273,15 @@ BUILT_IN: Final[tuple[BuiltIn, ...]] = (
         why="a level strip on the steep side above the creek, between West point and White oaks",
     ),
     BuiltIn(
-        name="Bean corner",
+        name="Pasture corner",
         kind="inside corner",
-        place=(1935, 1455),
-        why="the north-east corner of the Bean field, between Sumac bank and White oaks",
+        place=(1770, 2305),
+        why="the north-west corner of the pasture, between Elder bottom and the wooded draw",
     ),
     BuiltIn(
         name="Wooded draw",
         kind="neck",
-        place=(1718, 2210),
+        place=(1720, 2150),
         why="woods between hay and pasture, between Laurel pocket and the gap in the ridge",
     ),
     BuiltIn(
