@@ -6,7 +6,7 @@ Geometry is shapely, in metres of the property's UTM zone.
 from __future__ import annotations
 
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
 from typing import Final
@@ -225,6 +225,16 @@ class Property:
         else:
             marks = (*self.marks, mark)
         return replace(self, marks=marks)
+
+    def with_marks(self, marks: Iterable[Mark]) -> Property:
+        """Return the property with marks added; those of the same kind and name are replaced.
+
+        Marks without a name replace none, and marks that come together do not replace each other.
+        """
+        added = tuple(marks)
+        known = {(mark.kind, mark.name) for mark in added if mark.name}
+        kept = tuple(mark for mark in self.marks if (mark.kind, mark.name) not in known)
+        return replace(self, marks=(*kept, *added))
 
     def without_mark(self, key: str) -> Property:
         """Return the property without the mark of this key."""

@@ -8,13 +8,14 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from funnelfinder.analysis.findings import Dependence, Findings, Pair, Route, Stage
+from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.features import Feature
 from funnelfinder.grid import Grid
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes import Cluster, ClusterKind, LeftOut
 from funnelfinder.staging import StagingSpot
+from funnelfinder.travel_network import Route
 from tests import scenes
 
 EAST, NORTH = scenes.EAST_0, scenes.NORTH_0

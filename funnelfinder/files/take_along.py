@@ -32,6 +32,7 @@ from funnelfinder.files.points import PointsFile
 from funnelfinder.ground import Raster
 from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Property
+from funnelfinder.report import LAST_HEADING
 from funnelfinder.waypoints import Row, plain, row_of, waypoints, ways_in
 
 _DEGREE_DECIMALS: Final = 7
@@ -95,8 +96,9 @@ def write_points(
     stem: str = "",
     elevation: Raster | None = None,
     with_ways_in: bool = False,
+    report: str = "",
 ) -> list[Written]:
-    """Write the points of a run to ``folder``, one file a format.
+    """Write the points of a run to ``folder``, one file a format, and the report.
 
     Parameters
     ----------
@@ -114,12 +116,14 @@ def write_points(
         Where the heights of the points are read.
     with_ways_in : bool
         Whether the way-in marks are points too.
+    report : str
+        What ``report.txt`` is to hold; no such file without it.
 
     Returns
     -------
     list of Written
-        In the order of ``formats``. A file of the same name that something else made stays, and
-        the new one is called ``stem-2``.
+        In the order of ``formats``, the report last. A file of the same name that something else
+        made stays, and the new one is called ``stem-2``.
 
     Raises
     ------
@@ -136,9 +140,10 @@ def write_points(
     content = points_file(place, findings, elevation=elevation, with_ways_in=with_ways_in)
     with _told(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    stem = stem or file_stem(place.name)
-    targets = {name: free_path(folder, stem, name, owner=content.property_name) for name in formats}
-    return _write_all(content, targets)
+    files = [_points_output(content, folder, stem or file_stem(place.name), one) for one in formats]
+    if report:
+        files.append(_report_output(report, folder))
+    return _write_all(files)
 
 
 def points_file(
@@ -199,25 +204,66 @@ def _owner(path: Path, ending: str) -> str | None:
         return None
 
 
-def _write_all(content: PointsFile, targets: dict[str, Path]) -> list[Written]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Output:
+    """One file to come: where it goes, how it is written, how it is read back and compared."""
+
+    path: Path
+    write: Callable[[Path], None]
+    is_equal: Callable[[Path], bool]
+    n_points: int
+
+
+def _points_output(content: PointsFile, folder: Path, stem: str, name: str) -> _Output:
+    """Return the file of one format."""
+    one = FORMATS[name]
+    rows = [row_of(point) for point in content.points]
+    return _Output(
+        path=free_path(folder, stem, name, owner=content.property_name),
+        write=lambda path: one.write(path, content),
+        is_equal=lambda path: one.rows(path) == rows,
+        n_points=len(rows),
+    )
+
+
+def _report_output(report: str, folder: Path) -> _Output:
+    """Return the report's file; an earlier report is known by its last heading."""
+    heading = f"\n{LAST_HEADING}\n"
+    number = 1
+    path = folder / "report.txt"
+    while path.exists() and heading not in path.read_text(encoding="utf-8", errors="replace"):
+        number += 1
+        path = folder / f"report-{number}.txt"
+    return _Output(
+        path=path,
+        write=lambda beside: _write_text(beside, report),
+        is_equal=lambda beside: beside.read_text(encoding="utf-8") == report,
+        n_points=0,
+    )
+
+
+def _write_text(path: Path, text: str) -> None:
+    """Write a text as UTF-8."""
+    path.write_text(text, encoding="utf-8")
+
+
+def _write_all(files: list[_Output]) -> list[Written]:
     """Write every file beside its place, check it, and rename all of them at the end."""
-    beside = {name: _beside(path) for name, path in targets.items()}
     try:
-        for name, path in targets.items():
-            with _told(path):
-                FORMATS[name].write(beside[name], content)
-                _settle(beside[name])
-                _check(name, beside[name], content)
-        for name, path in targets.items():
-            with _told(path):
-                beside[name].replace(path)
+        for one in files:
+            with _told(one.path):
+                one.write(_beside(one.path))
+                _settle(_beside(one.path))
+                _check(one)
+        for one in files:
+            with _told(one.path):
+                _beside(one.path).replace(one.path)
     finally:
-        for path in beside.values():
-            _remove(path)
-    n_points = len(content.points)
+        for one in files:
+            _remove(_beside(one.path))
     return [
-        Written(path=path, n_bytes=path.stat().st_size, n_points=n_points)
-        for path in targets.values()
+        Written(path=one.path, n_bytes=one.path.stat().st_size, n_points=one.n_points)
+        for one in files
     ]
 
 
@@ -239,12 +285,12 @@ def _settle(path: Path) -> None:
         os.fsync(file.fileno())
 
 
-def _check(name: str, path: Path, content: PointsFile) -> None:
+def _check(one: _Output) -> None:
     """Raise `ExportError` unless a file reads back equal."""
-    if FORMATS[name].rows(path) != [row_of(point) for point in content.points]:
+    if not one.is_equal(_beside(one.path)):
         raise ExportError(
             "What was read back differs from what was written; nothing was kept.",
-            where=str(path),
+            where=str(one.path),
             remedy="Try another folder or card.",
         )
 

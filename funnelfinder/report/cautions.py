@@ -7,6 +7,9 @@ from __future__ import annotations
 
 from typing import Final
 
+#: What stands above them, at the end of every report.
+LAST_HEADING: Final = "Before you go"
+
 CAUTIONS: Final[tuple[str, ...]] = (
     "This is a model. Its cost weights are judgement and it has not been validated on "
     "whitetails; it says what this ground does to the model's trips. Your own cameras are the "

@@ -11,7 +11,7 @@ from typing import Final
 from funnelfinder.analysis.findings import Findings, Pair
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.pinch_points import PinchPoint
-from funnelfinder.report.cautions import CAUTIONS
+from funnelfinder.report.cautions import CAUTIONS, LAST_HEADING
 from funnelfinder.report.sign import sign_on_passage
 from funnelfinder.scrapes import Cluster
 from funnelfinder.units import said_area, said_length, said_share
@@ -32,6 +32,8 @@ COLUMNS_WIDE: Final = 88
 PACE_M_MIN, SLOW_M_MIN, FAST_M_MIN = 12.0, 6.0, 25.0
 #: Most places left out by a rule that are listed, those with the most trips first.
 MOST_LEFT_OUT: Final = 8
+#: Most things named that the shares hang on, the largest first.
+MOST_DEPENDENCES: Final = 5
 
 
 def report_text(place: Property, findings: Findings) -> str:
@@ -60,7 +62,7 @@ def report_text(place: Property, findings: Findings) -> str:
         ("What the result depends on most", _dependence_lines(findings)),
         ("Notes", _note_lines(place, findings)),
         ("Where they are (WGS 84)", (_place_line(point) for point in points)),
-        ("Before you go", CAUTIONS),
+        (LAST_HEADING, CAUTIONS),
     )
     blocks = [_block(heading, lines) for heading, lines in sections]
     return "\n\n".join(filter(None, blocks)) + "\n"
@@ -161,11 +163,9 @@ def _one_cluster(cluster: Cluster, points: tuple[Waypoint, ...]) -> Iterator[str
     name = plain(cluster.name)
     title = f"{name} ({cluster.kind.value})" if name else cluster.kind.value.capitalize()
     spread = said_range(cluster)
-    yield (
-        f"{cluster.number}. {title}: {said_share(cluster.share)} trips,"
-        f" {said_share(cluster.gain)} of them new."
-        + (" Put there by hand." if cluster.is_by_hand else "")
-    )
+    new = f", {100 * cluster.gain:.0f} of them new" if cluster.number > 1 else ""
+    by_hand = " Put there by hand." if cluster.is_by_hand else ""
+    yield f"{cluster.number}. {title}: {said_share(cluster.share)} trips{new}.{by_hand}"
     steady = said_steadiness(cluster)
     yield (
         "   How sure: "
@@ -228,7 +228,7 @@ def _left_out_lines(findings: Findings) -> Iterator[str]:
 
 def _dependence_lines(findings: Findings) -> Iterator[str]:
     """Yield what moves the shares, the largest first."""
-    for one in findings.dependences:
+    for one in findings.dependences[:MOST_DEPENDENCES]:
         yield f"- {plain(one.words)}"
 
 

@@ -10,6 +10,7 @@ import pytest
 from funnelfinder.errors import ExportError
 from funnelfinder.files import take_along
 from funnelfinder.files.take_along import FORMATS, file_stem, write_points
+from funnelfinder.report import report_text
 from funnelfinder.waypoints import row_of, waypoints
 from tests import hand_made
 
@@ -108,6 +109,26 @@ def test_ways_in_are_left_out_unless_wished(tmp_path):
     (one,) = write_points(hand_made.place(), findings, tmp_path, ["csv"])
     kinds = [row["kind"] for row in FORMATS["csv"].rows(one.path)]
     assert set(kinds) == {"scrape", "camera", "pinch", "staging"}
+
+
+def test_the_report_is_written_with_the_points(tmp_path):
+    text = report_text(hand_made.place(), hand_made.findings())
+    for _ in range(2):
+        *_, last = write_points(
+            hand_made.place(), hand_made.findings(), tmp_path, ["gpx"], report=text
+        )
+        assert last.path.name == "report.txt"
+        assert last.path.read_text(encoding="utf-8") == text
+    assert names_in(tmp_path) == ["quill-hollow.gpx", "report.txt"]
+
+
+def test_a_report_that_something_else_wrote_stays(tmp_path):
+    (tmp_path / "report.txt").write_text("My own notes.")
+    *_, last = write_points(
+        hand_made.place(), hand_made.findings(), tmp_path, ["gpx"], report="Text."
+    )
+    assert last.path.name == "report-2.txt"
+    assert (tmp_path / "report.txt").read_text() == "My own notes."
 
 
 @pytest.mark.parametrize(

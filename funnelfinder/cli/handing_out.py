@@ -1,0 +1,91 @@
+"""The verbs that hand things out: export, map."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from funnelfinder.cli.options import PropertyPath, SeveralFormats
+from funnelfinder.cli.running import loaded_findings
+from funnelfinder.cli.telling import tell
+
+if TYPE_CHECKING:
+    from funnelfinder.files.take_along import Written
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add these verbs to the program."""
+    app.command(
+        "export",
+        cls=SeveralFormats,
+        epilog="Example: funnelfinder export hollow.gpkg gps/ --formats gpx kml",
+    )(export)
+    app.command("map", epilog="Example: funnelfinder map hollow.gpkg hollow.pdf")(draw)
+
+
+def export(
+    place_path: PropertyPath,
+    folder: Annotated[
+        Path, typer.Argument(metavar="FOLDER", help="Where to; a memory card for instance.")
+    ],
+    *,
+    formats: Annotated[
+        list[str] | None,
+        typer.Option(metavar="FORMAT...", help="gpx, kml, geojson, csv, gpkg; all by default."),
+    ] = None,
+    ways_in: Annotated[
+        bool, typer.Option("--ways-in", help="Write the way-in marks as points too.")
+    ] = False,
+) -> None:
+    """Write the points for a GPS, maps and tables, and the report."""
+    from funnelfinder.files.take_along import FORMATS, write_points
+    from funnelfinder.report import report_text
+
+    chosen = [word for text in formats or FORMATS for word in text.replace(",", " ").split()]
+    unknown = [word for word in chosen if word not in FORMATS]
+    if unknown:
+        raise typer.BadParameter(
+            f"{unknown[0]!r} is none of: {', '.join(FORMATS)}.", param_hint="--formats"
+        )
+    place, grids, findings = loaded_findings(place_path)
+    written = write_points(
+        place,
+        findings,
+        folder,
+        list(dict.fromkeys(chosen)),
+        stem=place_path.stem,
+        elevation=grids.elevation if grids else None,
+        with_ways_in=ways_in,
+        report=report_text(place, findings),
+    )
+    for line in said_written(written):
+        tell(line)
+    tell("Read back and equal. Eject a card before you pull it.")
+
+
+def said_written(written: list[Written]) -> list[str]:
+    """Return one line for each file."""
+    return [
+        f"{one.path}: {f'{one.n_points} points, ' if one.n_points else ''}"
+        f"{max(1, round(one.n_bytes / 1000))} KB"
+        for one in written
+    ]
+
+
+def draw(
+    place_path: PropertyPath,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .png or .pdf.")],
+    *,
+    grey: Annotated[bool, typer.Option("--grey", help="Black-and-white, with lines.")] = False,
+) -> None:
+    """Draw the map to print."""
+    from funnelfinder.errors import GridError
+    from funnelfinder.files.map_picture import draw_map
+
+    place, grids, findings = loaded_findings(place_path)
+    if grids is None:
+        raise GridError("The property has no grids.", where=str(place_path))
+    draw_map(place, grids, findings, file, is_grey=grey)
+    tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")

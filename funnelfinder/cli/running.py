@@ -1,0 +1,118 @@
+"""The verbs that run a property and say what was found: run, show."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from funnelfinder.cli.options import PropertyPath
+from funnelfinder.cli.telling import tell, tell_notes, telling_progress
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from funnelfinder.analysis.findings import Findings
+    from funnelfinder.ground import Grids
+    from funnelfinder.marks import Property
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add these verbs to the program."""
+    app.command("run", epilog="Example: funnelfinder run hollow.gpkg --redraws 20 --seed 1")(run)
+    app.command("show", epilog="Example: funnelfinder show hollow.gpkg")(show)
+
+
+def run(
+    place_path: PropertyPath,
+    *,
+    redraws: Annotated[
+        int | None,
+        typer.Option(
+            min=0, max=200, metavar="N", help="How often all is tried again, 0 to 200; usual 20."
+        ),
+    ] = None,
+    seed: Annotated[
+        int, typer.Option(min=0, metavar="N", help="The same seed gives the same findings.")
+    ] = 1,
+) -> None:
+    """Find pinch points, staging spots and scrape clusters."""
+    from funnelfinder.analysis import run as run_all
+    from funnelfinder.files.property_file import load, save_findings
+
+    kept = load(place_path)
+    with telling_progress() as progress:
+        findings = run_all(
+            kept.place,
+            kept.grids,
+            seed=seed,
+            n_redraws=redraws,
+            previous=kept.findings,
+            progress=progress,
+        )
+        if findings is not kept.findings:
+            save_findings(place_path, findings)
+    tell_notes(findings.notes)
+    tell(summary(findings))
+    tell(f"Next: funnelfinder show {place_path}, or funnelfinder export {place_path} FOLDER")
+
+
+def summary(findings: Findings) -> str:
+    """Return what was found in one sentence."""
+    from funnelfinder.units import said_share
+
+    tested = f"tried again {findings.n_redraws} times" if findings.n_redraws else "not tested"
+    return (
+        f"{findings.property_name}: {len(findings.clusters)} scrape clusters that"
+        f" {said_share(findings.caught)} trips pass, {len(findings.pinch_points)} pinch points,"
+        f" {len(findings.staging_spots)} staging spots; {tested}."
+    )
+
+
+def show(
+    place_path: PropertyPath,
+    *,
+    json: Annotated[bool, typer.Option("--json", help="As data for other programs.")] = False,
+) -> None:
+    """Print what was found, why, and how sure it is."""
+    from json import dumps
+
+    from funnelfinder.report import findings_json, report_text
+
+    place, grids, findings = loaded_findings(place_path)
+    if json:
+        elevation = grids.elevation if grids else None
+        facts = findings_json(place, findings, elevation=elevation)
+        print(dumps(facts, indent=1, allow_nan=False, ensure_ascii=False))
+    else:
+        print(report_text(place, findings), end="")
+
+
+def loaded_findings(place_path: Path) -> tuple[Property, Grids | None, Findings]:
+    """Return a property with its findings; a note where something changed since the run.
+
+    Raises
+    ------
+    InputError
+        If it was not run yet.
+    """
+    from funnelfinder.analysis import run_fingerprint
+    from funnelfinder.errors import InputError
+    from funnelfinder.files.property_file import load
+
+    kept = load(place_path)
+    if kept.findings is None:
+        raise InputError(
+            "It was not run yet, so there is nothing to show.",
+            where=str(place_path),
+            remedy=f"Run: funnelfinder run {place_path}",
+        )
+    found = kept.findings
+    if kept.grids is None or found.fingerprint != run_fingerprint(
+        kept.place, kept.grids, seed=found.seed, n_redraws=found.n_redraws
+    ):
+        tell_notes([OUT_OF_DATE.format(path=place_path)])
+    return kept.place, kept.grids, found
+
+
+OUT_OF_DATE = "Something changed since these spots were found. Run: funnelfinder run {path}"
