@@ -18,8 +18,6 @@ from funnelfinder.ground import Ground
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.units import said_height, said_length
 
-#: A hollow begins where this area drains through it (common practice, no source) [m²].
-LEAST_AREA_M2: Final = 5_000.0
 #: As far below its head as this, going round the head is at most 60 m longer than going straight
 #: across (common practice, no source) [m].
 HEAD_M: Final = 30.0
@@ -33,13 +31,15 @@ SAME_M: Final = 40.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Size:
-    """What a draw or ditch must measure; all judgement.
+    """What a draw or ditch must measure; all judgement but the area of a draw.
 
-    It is looked for on cells of ``cell_m`` smoothed over ``sigma_m``; both sides, ``side_m``
-    across, stand ``least_depth_m`` above it for ``length_m`` and somewhere ``deepest_m``.
+    It begins where ``least_area_m2`` drains through it, on cells of ``cell_m`` smoothed over
+    ``sigma_m``; both sides, ``side_m`` across, stand ``least_depth_m`` above it for ``length_m``
+    and somewhere ``deepest_m``.
     """
 
     word: str
+    least_area_m2: float
     cell_m: float
     sigma_m: float
     side_m: float
@@ -50,6 +50,7 @@ class Size:
 
 DRAW_SIZE: Final = Size(
     word="draw",
+    least_area_m2=5_000.0,  # common practice, no source
     cell_m=5.0,
     sigma_m=5.0,
     side_m=25.0,
@@ -57,9 +58,10 @@ DRAW_SIZE: Final = Size(
     deepest_m=5.0,
     length_m=80.0,
 )
-#: Banks of 1.5 m over 6 m, and somewhere 2 m: steeper than 14°, too steep to be ignored.
+#: Banks of 1.2 m within 6 m, and somewhere 1.8 m: a cut that is felt underfoot.
 DITCH_SIZE: Final = Size(
     word="ditch",
+    least_area_m2=1_000.0,
     cell_m=2.0,
     sigma_m=1.5,
     side_m=6.0,
@@ -87,7 +89,7 @@ def _heads(ground: Ground, size: Size) -> list[Feature]:
     """Return the heads of draws or ditches of one size."""
     lines = cut_lines(
         relief_of(ground, cell_m=size.cell_m, sigma_m=size.sigma_m),
-        least_area_m2=LEAST_AREA_M2,
+        least_area_m2=size.least_area_m2,
         side_m=size.side_m,
         least_depth_m=size.least_depth_m,
         length_m=size.length_m,

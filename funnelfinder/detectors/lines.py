@@ -66,16 +66,16 @@ def cut_lines(
     depth = np.full(area.size, -np.inf)
     depth[cells] = _depths_m(relief, points, ways, side_m)
     is_cut = depth >= least_depth_m
-    # Where the cut goes on above, or nothing is known of it, the line does not begin there.
+    # Where the cut goes on above it, or nothing is known of it, the line does not begin there.
     above = _depths_m(relief, points - side_m * ways, ways, side_m)
     begins = np.zeros(area.size, dtype=bool)
     begins[cells] = np.isfinite(above) & (above < least_depth_m)
     paths = [
-        _path(end, receiver, is_cut, relief.grid.cell_m, 2 * length_m)
-        for end in _upper_ends(is_cut, receiver)
-        if begins[end]
+        _path(end, receiver, is_cut, relief.grid.cell_m) for end in _upper_ends(is_cut, receiver)
     ]
-    lines = [CutLine(points_m=_cell_points_m(relief, one), depth_m=depth[one]) for one in paths]
+    most = round(2 * length_m / relief.grid.cell_m)
+    stems = [one[:most] for one in _own_stems(paths, area.size) if begins[one[0]]]
+    lines = [CutLine(points_m=_cell_points_m(relief, one), depth_m=depth[one]) for one in stems]
     return _apart([line for line in lines if line.length_m >= length_m], length_m)
 
 
@@ -111,13 +111,11 @@ def _upper_ends(is_cut: BoolArray, receiver: IntArray) -> IntArray:
     return np.asarray(cut[~has_donor[cut]])
 
 
-def _path(
-    end: int, receiver: IntArray, is_cut: BoolArray, cell_m: float, most_m: float
-) -> IntArray:
+def _path(end: int, receiver: IntArray, is_cut: BoolArray, cell_m: float) -> IntArray:
     """Return the cells down from an upper end, as far as they stay cut."""
     skip = round(SKIP_M / cell_m)
     path, last = [int(end)], 0
-    while len(path) < most_m / cell_m and len(path) - last <= skip:
+    while len(path) - last <= skip:
         below = int(receiver[path[-1]])
         if below < 0:
             break
@@ -125,6 +123,22 @@ def _path(
         if is_cut[below]:
             last = len(path) - 1
     return np.array(path[: last + 1])
+
+
+def _own_stems(paths: list[IntArray], n_cells: int) -> list[IntArray]:
+    """Return each path as far as none from farther up has joined it."""
+    farthest = np.full(n_cells, -1)
+    for path in paths:
+        farthest[path] = np.maximum(farthest[path], np.arange(len(path)))
+    stems = []
+    for path in sorted(paths, key=len, reverse=True):
+        is_own = farthest[path] == np.arange(len(path))
+        stem = path[: len(path) if is_own.all() else int(np.argmin(is_own))]
+        if len(stem):
+            stems.append(stem)
+            # Of two equally long ones the first keeps what they share.
+            farthest[stem] = n_cells
+    return stems
 
 
 def _apart(lines: list[CutLine], apart_m: float) -> list[CutLine]:
