@@ -1,8 +1,9 @@
 """One full run, from a property and its grids to its findings."""
 
-from funnelfinder.analysis.findings import Dependence, Findings, Pair, Route, Stage
+from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.analysis.run import run, run_fingerprint
 from funnelfinder.analysis.workings import Workings
+from funnelfinder.travel_network import Route
 
 __all__ = [
     "Dependence",

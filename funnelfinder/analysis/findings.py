@@ -10,6 +10,7 @@ from funnelfinder.kernels import AnyArray, FloatArray
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes import Cluster, LeftOut
 from funnelfinder.staging import StagingSpot
+from funnelfinder.travel_network import Route
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,23 +27,6 @@ class Pair:
     length_m: float
     cost_m: float
     walked_m: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Route:
-    """One route of the travel network.
-
-    ``rank`` is 1 for the least-cost path and 2 onwards for the next-best alternatives;
-    ``n_separate`` is the number of separate routes of its pair (minimum cut).
-    """
-
-    bed: str
-    food: str
-    rank: int
-    points_m: FloatArray
-    length_m: float
-    cost_m: float
-    n_separate: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from multiprocessing import get_context
+from typing import Final
 
 import numpy as np
 
@@ -34,6 +35,10 @@ from funnelfinder.scrapes import Cluster, candidate_places, swapped
 from funnelfinder.travel_network import moves_of
 from funnelfinder.trips import DrawnTrips, draw_trips, factor, pair_trips
 from funnelfinder.units import said_share
+
+#: A cluster is given up where another catches at least this share of trips more: less is the
+#: chance of the drawn trips (judgement).
+_GIVEN_UP: Final = 0.002
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,9 +212,7 @@ def _outcome(task: _Task, draw: Draw) -> _Outcome:
     sizes = np.cumsum([0, *(len(one) for one in scrapes)])
     chosen = [np.arange(a, b) for a, b in pairwise(sizes)]
     n_fixed = sum(cluster.is_by_hand for cluster in task.clusters)
-    now = swapped(
-        table, settings.scrapes, chosen, n_fixed=n_fixed, least_swap=settings.scrapes.least_gain
-    )
+    now = swapped(table, settings.scrapes, chosen, n_fixed=n_fixed, least_swap=_GIVEN_UP)
     return _Outcome(
         shares=np.array([table.share_of_union(one) for one in chosen]),
         stayed=np.array(
