@@ -43,7 +43,7 @@ def find(ground: Ground, place: Property) -> list[Feature]:
 
 def _stretches(edge: shapely.Geometry) -> list[LineString]:
     """Return the lines of an intersection, joined end to end."""
-    lines = [one for one in shapely.get_parts(edge) if isinstance(one, LineString)]
+    lines = [one for one in shapely.get_parts(edge) if one.length > 0]
     merged = shapely.line_merge(shapely.MultiLineString(lines))
     return [one for one in shapely.get_parts(merged) if isinstance(one, LineString)]
 

@@ -14,7 +14,7 @@ from funnelfinder.grid import Grid
 from funnelfinder.kernels import BoolArray, FloatArray
 
 #: A staircase of cells along a slanting edge strays less than this from the edge [cells].
-STAIR_CELLS: Final = 0.75
+STAIR_CELLS: Final = 1.0
 
 
 def polygons_of(mask: BoolArray, grid: Grid, corner: tuple[int, int] = (0, 0)) -> list[Polygon]:
