@@ -55,7 +55,7 @@ def new(
 
     outline = read_boundary(boundary)
     tell_notes(outline.notes)
-    title = name or outline.name or place_path.stem.replace("-", " ").replace("_", " ").title()
+    title = name or _given_name(outline.name, boundary) or _titled(place_path.stem)
     place = Property(name=title, epsg=outline.epsg, boundary=outline.outline)
     create(place_path, place)
     tell(
@@ -63,6 +63,22 @@ def new(
         f" {place_path}. The boundary is your own line, not a survey."
     )
     tell(f"Next: funnelfinder grids {place_path} --elevation FILE --cover FILE")
+
+
+def _given_name(name: str, boundary: Path) -> str:
+    """Return the name that a boundary brings, empty where it is only that of its file."""
+    return "" if name.lower() in (boundary.stem.lower(), "boundary") else name
+
+
+def _titled(stem: str) -> str:
+    """Return a file's name as a title.
+
+    Examples
+    --------
+    >>> _titled("fern_bottom-north")
+    'Fern Bottom North'
+    """
+    return stem.replace("-", " ").replace("_", " ").title()
 
 
 def said_zone(epsg: int) -> str:
