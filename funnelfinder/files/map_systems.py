@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import warnings
+from functools import lru_cache
 from typing import Final, TypeVar
 
 import numpy as np
@@ -32,6 +33,15 @@ _COMPASS: Final = (
     "west",
     "north-west",
 )
+
+
+@lru_cache(maxsize=64)
+def way(source: CRS | int, target: CRS | int) -> Transformer:
+    """Return the way from one map system to another, easting or longitude first.
+
+    Finding it takes longer than using it, so it is kept.
+    """
+    return Transformer.from_crs(source, target, always_xy=True)
 
 
 def horizontal(crs: CRS) -> CRS:
@@ -169,7 +179,7 @@ def true_area_m2(outline: BaseGeometry, epsg: int) -> float:
 
 def in_degrees(geometry: _Shape, epsg: int) -> _Shape:
     """Return a geometry in longitude and latitude on WGS 84 [deg]."""
-    return moved(geometry, Transformer.from_crs(epsg, WGS84, always_xy=True))
+    return moved(geometry, way(epsg, WGS84))
 
 
 def moved(geometry: _Shape, transformer: Transformer) -> _Shape:

@@ -19,7 +19,7 @@ from rasterio.errors import NotGeoreferencedWarning, RasterioError
 from rasterio.windows import Window
 
 from funnelfinder.errors import GridError
-from funnelfinder.files.map_systems import WGS84, horizontal
+from funnelfinder.files.map_systems import WGS84, horizontal, way
 from funnelfinder.grid import Grid
 from funnelfinder.kernels import AnyArray, BoolArray, FloatArray
 
@@ -58,7 +58,7 @@ class GridFile:
     @cached_property
     def to_degrees(self) -> Transformer:
         """From the file's coordinates to longitude and latitude."""
-        return Transformer.from_crs(self.crs, WGS84, always_xy=True)
+        return way(self.crs, WGS84)
 
     @cached_property
     def to_corners(self) -> AnyArray:
@@ -71,7 +71,7 @@ class GridFile:
     def window(self, grid: Grid, margin: int = 0) -> Window | None:
         """Return the file's cells under a grid, widened by ``margin`` cells; None if none are."""
         x, y = _along(*grid.bounds_m)
-        transformer = Transformer.from_crs(grid.epsg, self.crs, always_xy=True)
+        transformer = way(grid.epsg, self.crs)
         cols, rows = _moved(~self.transform, *transformer.transform(x, y))
         fine = np.isfinite(cols) & np.isfinite(rows)
         if not fine.any():
@@ -89,7 +89,7 @@ class GridFile:
             raise GridError("It does not reach the property.", where=self.name)
         col, row = window.col_off + window.width / 2, window.row_off + window.height / 2
         cols, rows = np.array([col, col + 1, col]), np.array([row, row, row + 1])
-        transformer = Transformer.from_crs(self.crs, grid.epsg, always_xy=True)
+        transformer = way(self.crs, grid.epsg)
         x, y = transformer.transform(*_moved(self.transform, cols, rows))
         area = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
         return round(math.sqrt(area), 2)

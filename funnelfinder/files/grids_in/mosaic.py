@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Final
 
 import numpy as np
@@ -15,6 +17,7 @@ from rasterio.warp import reproject
 from rasterio.windows import Window
 
 from funnelfinder.files.grids_in.grid_file import GridFile, opened, read_window
+from funnelfinder.files.grids_in.stacks import Member, Stack, stacked
 from funnelfinder.grid import Grid
 from funnelfinder.kernels import AnyArray, BoolArray
 from funnelfinder.progress import Part, Progress
@@ -62,40 +65,51 @@ class Laid:
     differences: dict[str, float]
 
 
+class _Found:
+    """What laying files gives, as it grows: values, files that gave any, differences by name."""
+
+    def __init__(self, grid: Grid, layer: Layer) -> None:
+        self.hole = layer.hole
+        self.values = np.full(grid.shape, layer.hole, dtype=layer.dtype)
+        self.used: dict[Path, GridFile] = {}
+        self.differences: dict[str, list[AnyArray]] = {}
+
+    def merge(self, old: AnyArray, new: AnyArray, name: str) -> None:
+        """Fill the holes of ``old`` with ``new``, and keep where both know and differ."""
+        is_new, is_old = ~is_hole(new, self.hole), ~is_hole(old, self.hole)
+        both = np.flatnonzero(is_new & is_old)[::_COMPARED_EVERY]
+        if both.size:
+            differences = np.abs(new.ravel()[both] - old.ravel()[both])
+            self.differences.setdefault(name, []).append(differences)
+        np.copyto(old, new, where=is_new & ~is_old)
+
+
 def laid(files: Sequence[GridFile], grid: Grid, layer: Layer, progress: Progress) -> Laid:
     """Return the files laid on a grid; holes of the first are filled by the next."""
-    values = np.full(grid.shape, layer.hole, dtype=layer.dtype)
-    used, differences = [], {}
-    for n, file in enumerate(files):
-        part = Part(progress, n / len(files), (n + 1) / len(files))
-        found = _lay(file, grid, layer, values, part)
-        if found is not None:
-            used.append(file)
-            if found.size:
-                differences[file.name] = float(np.median(found))
-    return Laid(values=values, used=tuple(used), differences=differences)
+    found = _Found(grid, layer)
+    stacks = stacked(files)
+    for n, stack in enumerate(stacks):
+        _lay(stack, grid, layer, found, Part(progress, n / len(stacks), (n + 1) / len(stacks)))
+    return Laid(
+        values=found.values,
+        used=tuple(found.used.values()),
+        differences={
+            name: float(np.median(np.concatenate(parts)))
+            for name, parts in found.differences.items()
+        },
+    )
 
 
-def _lay(
-    file: GridFile, grid: Grid, layer: Layer, values: AnyArray, progress: Progress
-) -> AnyArray | None:
-    """Fill the holes of ``values`` from a file; return differences to it, None if it gave none."""
-    differences: list[AnyArray] = []
-    gave = False
-    blocks = list(_blocks(grid, file.cell_m(grid)))
-    with opened(file.path) as dataset:
+def _lay(stack: Stack, grid: Grid, layer: Layer, found: _Found, progress: Progress) -> None:
+    """Fill the holes of what was found from a stack of files, block by block."""
+    blocks = list(_blocks(grid, stack.whole.cell_m(grid)))
+    with ExitStack() as closing:
+        datasets = {one.file.path: closing.enter_context(opened(one.file.path)) for one in stack}
         for n, (rows, cols) in enumerate(blocks):
-            progress.step(n / len(blocks), f"reading {layer.what} from {file.name}")
-            new = _block(dataset, file, _cut(grid, rows, cols), layer)
-            if new is None:
-                continue
-            old = values[rows, cols]
-            is_new, is_old = ~is_hole(new, layer.hole), ~is_hole(old, layer.hole)
-            gave = gave or bool(is_new.any())
-            both = np.flatnonzero(is_new & is_old)[::_COMPARED_EVERY]
-            differences.append(np.abs(new.ravel()[both] - old.ravel()[both]))
-            np.copyto(old, new, where=is_new & ~is_old)
-    return np.concatenate(differences) if gave else None
+            progress.step(n / len(blocks), f"reading {layer.what} from {stack.said_names}")
+            new = _block(datasets, stack, _cut(grid, rows, cols), layer, found)
+            if new is not None:
+                found.merge(found.values[rows, cols], new, stack.said_names)
 
 
 def is_hole(values: AnyArray, hole: float) -> BoolArray:
@@ -125,28 +139,56 @@ def _cut(grid: Grid, rows: slice, cols: slice) -> Grid:
     )
 
 
-def _block(dataset: Any, file: GridFile, grid: Grid, layer: Layer) -> AnyArray | None:
-    """Return one block of a grid from an open file, None if the file does not reach it."""
-    coarser = grid.cell_m / file.cell_m(grid) if file.window(grid) is not None else 0.0
-    window = file.window(grid, margin=_MARGIN_CELLS + math.ceil(coarser))
-    if window is None:
+def _block(
+    datasets: dict[Path, Any], stack: Stack, grid: Grid, layer: Layer, found: _Found
+) -> AnyArray | None:
+    """Return one block of a grid from a stack of open files, None if they do not reach it."""
+    whole = stack.whole
+    if whole.window(grid) is None:
         return None
-    values, counts = read_window(dataset, window, file.name)
-    source, transform = _north_up(layer.prepare(file, values, counts), file.transform, window)
+    coarser = grid.cell_m / whole.cell_m(grid)
+    window = whole.window(grid, margin=_MARGIN_CELLS + math.ceil(coarser))
+    if window is None or not any(member.under(window) for member in stack):
+        return None
+    cells = np.full((window.height, window.width), layer.hole, dtype=layer.dtype)
+    for member in stack:
+        _add_member(datasets[member.file.path], member, window, cells, layer=layer, found=found)
+    source, transform = _north_up(cells, whole.transform, window)
     target = np.full(grid.shape, layer.hole, dtype=layer.dtype)
+    # Without holes to look out for the same sums take a quarter of the time.
+    has_holes = bool(is_hole(cells, layer.hole).any())
+    holes = {"src_nodata": layer.hole, "dst_nodata": layer.hole} if has_holes else {}
     reproject(
         source,
         target,
         src_transform=transform,
-        src_crs=rasterio.crs.CRS.from_wkt(file.crs.to_wkt()),
-        src_nodata=layer.hole,
+        src_crs=rasterio.crs.CRS.from_wkt(whole.crs.to_wkt()),
         dst_transform=grid.transform,
         dst_crs=rasterio.crs.CRS.from_epsg(grid.epsg),
-        dst_nodata=layer.hole,
+        init_dest_nodata=has_holes,
         resampling=layer.coarsening if coarser > _SAME_CELL else layer.refining,
         tolerance=_TOLERANCE_CELLS,
+        **holes,
     )
     return target
+
+
+def _add_member(
+    dataset: Any, member: Member, window: Window, cells: AnyArray, *, layer: Layer, found: _Found
+) -> None:
+    """Fill the holes of the cells in a window of a stack from one of its files."""
+    part = member.under(window)
+    if part is None:
+        return
+    values, counts = read_window(dataset, part, member.file.name)
+    new = layer.prepare(member.file, values, counts)
+    row, col = (
+        part.row_off + member.row - window.row_off,
+        part.col_off + member.col - window.col_off,
+    )
+    found.merge(cells[row : row + part.height, col : col + part.width], new, member.file.name)
+    if not is_hole(new, layer.hole).all():
+        found.used.setdefault(member.file.path, member.file)
 
 
 def _north_up(values: AnyArray, transform: Affine, window: Window) -> tuple[AnyArray, Affine]:

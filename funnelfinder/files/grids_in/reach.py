@@ -7,11 +7,11 @@ from typing import Final
 import numpy as np
 import shapely
 import shapely.affinity
-from pyproj import Geod, Transformer
+from pyproj import Geod
 
 from funnelfinder.errors import GridError
 from funnelfinder.files.grids_in.grid_file import GridFile
-from funnelfinder.files.map_systems import WGS84, compass_word
+from funnelfinder.files.map_systems import WGS84, compass_word, way
 from funnelfinder.grid import Grid
 from funnelfinder.marks import Property
 from funnelfinder.units import said_length
@@ -49,7 +49,7 @@ def _is_under(file: GridFile, grid: Grid) -> bool:
     """Return whether a file has cells under a grid, by its cells and by its outline on earth."""
     if file.window(grid) is None or len(file.to_corners) < 3:
         return False
-    to_degrees = Transformer.from_crs(grid.epsg, WGS84, always_xy=True)
+    to_degrees = way(grid.epsg, WGS84)
     west, south, east, north = to_degrees.transform_bounds(*grid.bounds_m)
     outline = shapely.Polygon(file.to_corners).buffer(_SLACK_DEG)
     turned = shapely.affinity.translate(outline, -360.0)
@@ -62,7 +62,7 @@ def _way(place: Property, file: GridFile) -> tuple[float, float]:
     """Return distance [m] and bearing [deg] from the boundary to the nearest edge of a file."""
     if not len(file.to_corners):
         return np.inf, 0.0
-    to_degrees = Transformer.from_crs(place.epsg, WGS84, always_xy=True)
+    to_degrees = way(place.epsg, WGS84)
     here = to_degrees.transform(place.boundary.centroid.x, place.boundary.centroid.y)
     corners = file.to_corners
     n = len(corners)

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Final
 
 import shapely
-from pyproj import Transformer
 from shapely.geometry import LineString, MultiLineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -21,6 +20,7 @@ from funnelfinder.files.map_systems import (
     moved,
     true_area_m2,
     utm_epsg,
+    way,
 )
 from funnelfinder.files.outlines_in.kind_words import is_boundary_word, kind_of_word
 from funnelfinder.files.outlines_in.layers import Layer, read_layers
@@ -161,7 +161,7 @@ def _walked(lines: Iterable[BaseGeometry], name: str) -> tuple[list[Polygon], li
     for line in lines:
         centre = line.envelope.centroid
         epsg = utm_epsg(centre.x, centre.y)
-        there = Transformer.from_crs(WGS84, epsg, always_xy=True)
+        there = way(WGS84, epsg)
         polygon, own_notes = closed(moved(line, there), epsg=epsg, where=name)
         polygons.append(in_degrees(polygon, epsg))
         notes += own_notes
@@ -178,7 +178,7 @@ def _in_utm(polygons: list[Polygon], name: str) -> tuple[MultiPolygon, int]:
             remedy="Check its coordinate reference system.",
         )
     epsg = utm_epsg(centre.x, centre.y)
-    there = Transformer.from_crs(WGS84, epsg, always_xy=True)
+    there = way(WGS84, epsg)
     outline = shapely.union_all([moved(polygon, there) for polygon in polygons])
     return MultiPolygon([part for part in parts_of(outline) if isinstance(part, Polygon)]), epsg
 

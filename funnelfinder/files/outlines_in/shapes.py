@@ -7,12 +7,11 @@ from typing import Final
 
 import numpy as np
 import shapely
-from pyproj import Transformer
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from funnelfinder.errors import MarkError
-from funnelfinder.files.map_systems import WGS84, said_position
+from funnelfinder.files.map_systems import WGS84, said_position, way
 from funnelfinder.units import said_area, said_length
 
 #: A walked line is closed if its ends are nearer than this, or than this share of its length
@@ -77,7 +76,7 @@ def crossing_error(shape: BaseGeometry, *, epsg: int, where: str) -> MarkError:
     found = re.search(r"\[(\S+) (\S+)\]", reason)
     place = ""
     if found:
-        to_degrees = Transformer.from_crs(epsg, WGS84, always_xy=True)
+        to_degrees = way(epsg, WGS84)
         degrees = to_degrees.transform(float(found[1]), float(found[2]))
         place = f" near {said_position(*degrees)}"
     return MarkError(
