@@ -27,6 +27,7 @@ from funnelfinder.files.outlines_in import read_boundary, read_marks, safe_copie
 from funnelfinder.ground import travel_cell_m
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.units import ACRE_M2
+from tests.scenes import EPSG, disc, ground_of, polygon, scene, with_marks
 
 REAL = Path(__file__).parents[2].parent / "shared" / "real"
 needs_real = pytest.mark.skipif(not REAL.is_dir(), reason=f"{REAL} is absent")
@@ -323,6 +324,23 @@ def test_a_track_that_overlaps_its_start_keeps_the_large_loop(tmp_path):
     boundary = read_boundary(tmp_path / "walk.gpx")
     assert boundary.outline.area == pytest.approx(SQUARE.area, rel=0.02)
     assert boundary.outline.is_valid
+
+
+def test_a_track_of_a_phone_as_kml_is_closed_too(tmp_path):
+    points = "".join(f"<when>2026-10-0{n + 1}T10:00:00Z</when>" for n in range(5)) + "".join(
+        f"<gx:coord>{x:.9f} {y:.9f} 200</gx:coord>" for x, y in degrees(SQUARE).exterior.coords
+    )
+    text = kml(("Walk", f"<Placemark><name>walk</name><gx:Track>{points}</gx:Track></Placemark>"))
+    text = text.replace("<kml ", '<kml xmlns:gx="http://www.google.com/kml/ext/2.2" ')
+    (tmp_path / "walk.kml").write_text(text)
+    assert same(read_boundary(tmp_path / "walk.kml").outline, SQUARE)
+
+
+def test_an_old_datum_is_said_to_be_rough(tmp_path):
+    # NAD 27 / UTM 17N: without shift grids its positions are known to tens of metres.
+    frame(SQUARE).to_crs(26717).to_file(tmp_path / "land.gpkg")
+    boundary = read_boundary(tmp_path / "land.gpkg")
+    assert any("land.gpkg: positions on its old datum" in note for note in boundary.notes)
 
 
 def test_a_figure_of_eight_track_is_an_error(tmp_path):
@@ -766,6 +784,35 @@ def test_marks_in_another_map_system_land_where_they_belong(tmp_path):
     mark = read_marks(tmp_path / "fence.gpkg", epsg=UTM)[0][0]
     # NAD 83 and WGS 84 count as one here.
     assert mark.geometry.hausdorff_distance(FENCE) < 0.01
+
+
+def test_messy_marks_reach_the_ground_named(tmp_path):
+    """Off the extent: left out; overlapping and in each other: kept; on water: an error."""
+    pond = polygon((500, 100), (650, 100), (650, 250), (500, 250))
+    shapes = {
+        "North bed": ("bed", disc(200, 300)),
+        "South bed": ("bed", disc(230, 320)),
+        "Bed in the beans": ("bed", disc(600, 450, 15)),
+        "Beans": ("food", disc(600, 450, 60)),
+        "Far bed": ("bed", disc(9000, 300)),
+        "Pond": ("water", pond),
+    }
+    rows = frame(
+        *(shape for _, shape in shapes.values()),
+        name=list(shapes),
+        kind=[kind for kind, _ in shapes.values()],
+    )
+    rows.to_crs(4326).to_file(tmp_path / "marks.gpkg")
+    marks, _ = read_marks(tmp_path / "marks.gpkg", epsg=EPSG)
+    place, grids = scene()
+    ground = ground_of(with_marks(place, *marks), grids)
+    assert [bed.label for bed in ground.beds] == ["North bed", "South bed", "Bed in the beans"]
+    assert len(ground.foods[0].cells) > len(ground.beds[2].cells)
+    assert any("Far bed lies outside" in note for note in ground.notes)
+    frame(polygon((540, 140), (600, 140), (600, 200)), name=["Wet"]).to_file(tmp_path / "bed.gpkg")
+    wet, _ = read_marks(tmp_path / "bed.gpkg", epsg=EPSG)
+    with pytest.raises(MarkError, match="bed Wet: It lies wholly on water"):
+        ground_of(with_marks(place, *marks, *wet), grids)
 
 
 def test_text_that_is_not_plain_letters_survives(tmp_path):
