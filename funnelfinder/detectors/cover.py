@@ -16,11 +16,11 @@ LEAST_OPENING_M2: Final = 2_000.0
 LEAST_COVER_M2: Final = 1_000.0
 
 
-def cover_of(ground: Ground) -> BoolArray:
+def cover_of(ground: Ground, *, least_opening_m2: float = LEAST_OPENING_M2) -> BoolArray:
     """Return the woody cover on the travel grid, small openings filled, small patches dropped."""
     area_m2 = ground.grid.cell_m**2
     cover = np.asarray(ground.is_woody & ~ground.is_water)
-    cover = cover | _small(~cover & ~ground.is_water, LEAST_OPENING_M2 / area_m2)
+    cover = cover | _small(~cover & ~ground.is_water, least_opening_m2 / area_m2)
     return np.asarray(cover & ~_small(cover, LEAST_COVER_M2 / area_m2))
 
 

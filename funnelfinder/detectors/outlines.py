@@ -1,17 +1,16 @@
-"""Outlines of cells as polygons and smooth lines."""
+"""Outlines of cells as polygons and rings."""
 
 from __future__ import annotations
 
 from typing import Final
 
 import numpy as np
-import shapely
 from affine import Affine
 from rasterio.features import shapes
-from shapely.geometry import LinearRing, LineString, Polygon
+from shapely.geometry import LinearRing, Polygon
 
 from funnelfinder.grid import Grid
-from funnelfinder.kernels import BoolArray, FloatArray
+from funnelfinder.kernels import BoolArray
 
 #: A staircase of cells along a slanting edge strays less than this from the edge [cells].
 STAIR_CELLS: Final = 1.0
@@ -45,10 +44,3 @@ def plain_rings(polygon: Polygon, stray_m: float) -> list[LinearRing]:
     """Return the outer and inner rings of a polygon without what strays less than ``stray_m``."""
     rings = (ring.simplify(stray_m) for ring in (polygon.exterior, *polygon.interiors))
     return [LinearRing(ring) for ring in rings if len(ring.coords) > 3]
-
-
-def even_points_m(ring: LinearRing | LineString, step_m: float) -> FloatArray:
-    """Return points at even steps of about ``step_m`` along a line, shape (n, 2) [m]."""
-    n = max(round(ring.length / step_m), 3)
-    at = np.arange(n) * (ring.length / n)
-    return shapely.get_coordinates(shapely.line_interpolate_point(ring, at))

@@ -25,8 +25,9 @@ def test_an_l_of_cover_has_one_corner_where_the_field_pokes_in(cell_m):
         lambda x, y: np.where((x > 300) & (y > 250), OPEN, WOODS), cell_m=cell_m
     )
     assert (x, y) == pytest.approx((300, 250), abs=cell_m + 1)
-    # A right angle of field leaves 270° to the cover (geometry).
-    assert corner.sizes["angle_deg"] == pytest.approx(270, abs=8)
+    # A right angle of field leaves 270° to the cover (geometry); smoothing over 0.6 of a cell
+    # rounds it.
+    assert corner.sizes["angle_deg"] == pytest.approx(270, abs=4 + 1.5 * cell_m)
     assert corner.words == "The field pokes into the woods; a trip kept in cover bends here."
 
 
