@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
 from funnelfinder.barriers import barriers_of
 from funnelfinder.errors import MarkError
@@ -83,7 +84,7 @@ def prepare_ground(place: Property, grids: Grids) -> Ground:
         foods=foods,
         barriers=barriers,
         boundary=place.boundary,
-        notes=tuple(notes + bed_notes + food_notes + barrier_notes),
+        notes=tuple(notes + bed_notes + food_notes + barrier_notes + _far_notes(place, grid)),
     )
 
 
@@ -144,3 +145,13 @@ def _patches(
             notes.append(f"{_percent(share)} of {mark.label} lies on water, cliffs or no grids.")
         patches.append(Patch(mark=mark, cells=frozen(np.flatnonzero(kept).astype(np.int64))))
     return tuple(patches), notes
+
+
+def _far_notes(place: Property, grid: Grid) -> list[str]:
+    """Return which marks, beds and food aside, lie outside the extent and so change nothing."""
+    extent = shapely.box(*grid.bounds_m)
+    return [
+        f"{mark.label} lies outside the modelled ground and is left out."
+        for mark in place.marks
+        if mark.kind not in (MarkKind.BED, MarkKind.FOOD) and not extent.intersects(mark.geometry)
+    ]

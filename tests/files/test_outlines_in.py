@@ -796,6 +796,7 @@ def test_messy_marks_reach_the_ground_named(tmp_path):
         "Beans": ("food", disc(600, 450, 60)),
         "Far bed": ("bed", disc(9000, 300)),
         "Pond": ("water", pond),
+        "Far pond": ("water", disc(-9000, 300)),
     }
     rows = frame(
         *(shape for _, shape in shapes.values()),
@@ -808,7 +809,8 @@ def test_messy_marks_reach_the_ground_named(tmp_path):
     ground = ground_of(with_marks(place, *marks), grids)
     assert [bed.label for bed in ground.beds] == ["North bed", "South bed", "Bed in the beans"]
     assert len(ground.foods[0].cells) > len(ground.beds[2].cells)
-    assert any("Far bed lies outside" in note for note in ground.notes)
+    for name in ("Far bed", "Far pond"):
+        assert f"{name} lies outside the modelled ground and is left out." in ground.notes
     frame(polygon((540, 140), (600, 140), (600, 200)), name=["Wet"]).to_file(tmp_path / "bed.gpkg")
     wet, _ = read_marks(tmp_path / "bed.gpkg", epsg=EPSG)
     with pytest.raises(MarkError, match="bed Wet: It lies wholly on water"):
