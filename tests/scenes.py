@@ -44,6 +44,11 @@ def polygon(*points: tuple[float, float]) -> shapely.Polygon:
     return shapely.Polygon([(EAST_0 + x, NORTH_0 + y) for x, y in points])
 
 
+def corner(x: float, y: float) -> np.ndarray:
+    """Scene coordinates as map coordinates [m]."""
+    return np.array([EAST_0 + x, NORTH_0 + y])
+
+
 def point(x: float, y: float) -> shapely.Point:
     """A point at scene coordinates."""
     return shapely.Point(EAST_0 + x, NORTH_0 + y)

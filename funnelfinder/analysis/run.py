@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import shapely
@@ -26,9 +26,12 @@ from funnelfinder.scrapes import Cluster, caught_share, find_clusters
 from funnelfinder.staging import staging_spots
 from funnelfinder.travel_network import (
     Moves,
-    cost_distance,
+    Search,
+    cost_distances,
     detour_share,
     moves_of,
+    routes,
+    travel_network,
 )
 from funnelfinder.trips import DrawnTrips, PairTrips, draw_trips, factor, passage_per_m
 
@@ -137,13 +140,23 @@ class _Run:
         kappa, wander_notes = straightness(ground, surface, settings.trips)
         pairs, even = self._pairs(ground, surface, cost_key, kappa, wanted)
         drawn = draw_trips(pairs, settings.trips, seed=self.seed)
-        pinches = self._pinch_points(ground, pairs, even, features, moves)
+        to_foods = cost_distances(moves, [food.cells for food in ground.foods])
+        pinches = self._pinch_points(pairs, even, features, moves, _by_food(ground, to_foods))
         self.progress.step(0.72, "Choosing scrapes")
         staging = staging_spots(ground, pairs, drawn, settings.scrapes)
         clusters, left_out = find_clusters(
             ground, drawn, pinches, settings.scrapes, picks=place.picks, ways_in=_ways_in(place)
         )
         passage = passage_per_m(pairs)
+        network = travel_network(
+            moves,
+            ground.beds,
+            ground.foods,
+            wanted.shares,
+            to_foods=to_foods,
+            passage_per_m=passage,
+            pinch_points_m=np.array([(one.x_m, one.y_m) for one in pinches]).reshape(-1, 2),
+        )
         redrawn = self._redrawn(ground, clusters)
         return Findings(
             property_name=place.name,
@@ -153,7 +166,7 @@ class _Run:
             grid=ground.grid,
             passage=frozen(passage.astype(np.float32)),
             pairs=_pair_table(pairs, drawn, wanted, ground),
-            routes=(),
+            routes=routes(network),
             pinch_points=pinches,
             staging_spots=staging,
             clusters=with_redraws(clusters, redrawn),
@@ -242,16 +255,15 @@ class _Run:
 
     def _pinch_points(
         self,
-        ground: Ground,
         pairs: Sequence[PairTrips],
         even: Sequence[PairTrips],
         features: Sequence[Feature],
         moves: Moves,
+        to_food: Mapping[str, Search],
     ) -> tuple[PinchPoint, ...]:
         """Return the pinch points."""
         self.progress.step(0.62, "Looking for pinch points")
         reach_m = self.place.settings.scrapes.reach_m
-        to_food = {food.mark.key: cost_distance(moves, food.cells) for food in ground.foods}
 
         def detour(pair: PairTrips, x_m: float, y_m: float) -> float:
             return detour_share(
@@ -279,6 +291,11 @@ class _Run:
             seed=self.seed,
             progress=Part(self.progress, 0.78, 0.99),
         )
+
+
+def _by_food(ground: Ground, to_foods: Sequence[Search]) -> dict[str, Search]:
+    """Return the searches by the food they lead to."""
+    return {food.mark.key: search for food, search in zip(ground.foods, to_foods, strict=True)}
 
 
 def _ways_in(place: Property) -> list[shapely.Point]:

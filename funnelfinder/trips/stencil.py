@@ -76,7 +76,9 @@ def make_stencil(surface: CostSurface, kappa_per_m: float) -> Stencil:
     """
     grid = surface.grid
     removed = np.ascontiguousarray(surface.is_removed)
-    start, end, weight = edges(surface.slope_factor, surface.fall_east, surface.fall_north, removed)
+    start, end, weight = edges(
+        _grid_slope_factor(surface, kappa_per_m), surface.fall_east, surface.fall_north, removed
+    )
     weight = weight * _line_factors(surface, kappa_per_m, start, end)
     has_way = weight > 0
     start, end, weight = start[has_way], end[has_way], weight[has_way]
@@ -98,6 +100,18 @@ def make_stencil(surface: CostSurface, kappa_per_m: float) -> Stencil:
         # 4 sinh²(x/2) is 2 (cosh x − 1) without the loss of digits for small x.
         screening=4.0 * np.sinh(steps / 2.0) ** 2,
     )
+
+
+def _grid_slope_factor(surface: CostSurface, kappa_per_m: float) -> FloatArray:
+    """Return the slope factor that makes the grid's own decay nearest to e, whatever the heading.
+
+    Along an axis a factor of √((cosh κceh − 1) / (cosh κch − 1)) would be exact, along a diagonal
+    e itself is; their geometric mean stays within 5 % of e for κceh up to 1.4.
+    """
+    steps = kappa_per_m * np.nan_to_num(surface.cost, nan=1.0) * surface.grid.cell_m
+    slope = surface.slope_factor
+    along_axis = np.sinh(0.5 * steps * slope) / np.sinh(0.5 * steps)
+    return np.asarray(np.sqrt(slope * along_axis))
 
 
 def _line_factors(
