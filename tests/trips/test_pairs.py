@@ -145,7 +145,7 @@ def test_catch_of_a_disc_is_the_flow_into_it_at_every_cell_size(cell_m: float) -
     entering = np.maximum(pair.net_flow(i[into], j[into], edges.data[into]), 0.0).sum()
     # A disc of cells is as wide as its rows, and catches in proportion to its width.
     # Sampling error of 20,000 trips is 0.003.
-    width = near.any(axis=1).sum() * cell_m
+    width = near.reshape(ground.grid.shape).any(axis=1).sum() * cell_m
     assert caught == pytest.approx(entering * 2 * radius / width, rel=0.06)
     # On even ground a scrape half way catches about a quarter at a wander of 100 yards, and
     # cells of 3, 5 and 10 m agree within 5 %.
