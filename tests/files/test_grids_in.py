@@ -319,7 +319,7 @@ def test_a_band_says_its_unit(tmp_path, cover):
 
 def test_metres_are_taken_with_a_note_on_a_metric_map(tmp_path, cover):
     grids, _ = read(written(tmp_path / "hill.tif"), cover)
-    assert "hill.tif does not state the unit of its heights; metres were taken." in grids.notes
+    assert "hill.tif: the unit of heights is not stated; metres were taken." in grids.notes
 
 
 def test_the_word_of_the_person_overrules_the_file_and_is_noted(tmp_path, cover):
@@ -328,7 +328,7 @@ def test_the_word_of_the_person_overrules_the_file_and_is_noted(tmp_path, cover)
     )
     grids, _ = read(file, cover, height_unit="ft")
     assert np.nanmax(errors_m(grids)) < 0.01
-    assert any("says metres" in note for note in grids.notes)
+    assert any("it says metres" in note for note in grids.notes)
 
 
 def test_a_file_that_contradicts_itself_is_asked_about(tmp_path, cover):
@@ -443,6 +443,14 @@ def test_only_holes_is_an_error(tmp_path, cover):
         read(file, cover)
 
 
+@pytest.mark.parametrize("fill", [-9999.0, np.nan])
+def test_a_tile_that_is_all_untagged_fill_leaves_the_others(tmp_path, cover, fill):
+    empty = written(tmp_path / "empty.tif", change=lambda values: 0 * values + fill)
+    grids, _ = read([empty, written(tmp_path / "hill.tif")], cover)
+    assert np.nanmax(errors_m(grids)) < 1e-3
+    assert grids.elevation.source == "hill.tif"
+
+
 def test_no_height_at_all_is_an_error(tmp_path, cover):
     file = written(tmp_path / "far.tif", change=lambda values: values + 20_000)
     with pytest.raises(GridError, match=r"far\.tif: Its cells, such as .* are no heights"):
@@ -521,11 +529,57 @@ def test_earlier_files_win_and_disagreement_is_noted(tmp_path, cover, cell):
     assert any("second.tif and the files before it differ by 3.0 m" in note for note in grids.notes)
 
 
+def test_what_holds_of_many_tiles_is_said_once(tmp_path, cover):
+    tiles = [
+        written(tmp_path / f"t{n}.tif", centre=(X_0 - 200 + 100 * n, Y_0), half=260.0)
+        for n in range(5)
+    ]
+    grids, _ = read(tiles, cover)
+    note = (
+        "t0.tif, t1.tif, t2.tif and 2 more: the unit of heights is not stated; metres were taken."
+    )
+    assert [note for note in grids.notes if "unit of heights" in note] == [note]
+
+
+def test_an_ascii_grid_with_its_projection_beside_it(tmp_path, cover):
+    file = tmp_path / "county.asc"
+    rows = [" ".join(["250.25"] * 120)] * 120
+    rows[50] = " ".join(["-9999"] * 120)
+    head = (
+        f"ncols 120\nnrows 120\nxllcorner {X_0 - 300}\nyllcorner {Y_0 - 300}\n"
+        "cellsize 5\nNODATA_value -9999\n"
+    )
+    file.write_text(head + "\n".join(rows))
+    with pytest.raises(GridError, match="does not say where on earth"):
+        read(file, cover)
+    file.with_suffix(".prj").write_text(CRS.from_epsg(UTM).to_wkt("WKT1_ESRI"))
+    grids, _ = read(file, cover)
+    assert np.nanmax(np.abs(grids.elevation.values - 250.25)) < 1e-3
+    assert np.isnan(grids.elevation.values).any(axis=1).sum() == 1
+
+
+def test_a_fill_value_that_the_cells_cannot_hold_does_no_harm(tmp_path, cover):
+    inner = written(tmp_path / "c.tif", stripes, dtype="uint8", half=400.0)
+    with rasterio.open(inner) as dataset:
+        rows, transform = dataset.height, dataset.transform
+    band = (
+        '<VRTRasterBand dataType="Byte" band="1"><NoDataValue>-9999</NoDataValue><SimpleSource>'
+        '<SourceFilename relativeToVRT="1">c.tif</SourceFilename><SourceBand>1</SourceBand>'
+        "</SimpleSource></VRTRasterBand>"
+    )
+    (tmp_path / "c.vrt").write_text(
+        f'<VRTDataset rasterXSize="{rows}" rasterYSize="{rows}"><SRS>EPSG:{UTM}</SRS>'
+        f"<GeoTransform>{', '.join(map(str, transform.to_gdal()))}</GeoTransform>{band}</VRTDataset>"
+    )
+    grids, _ = read(written(tmp_path / "hill.tif"), tmp_path / "c.vrt")
+    assert set(np.unique(grids.cover.values)) == {41, 81, 82}
+
+
 def test_a_tile_that_misses_is_named_and_left_out(tmp_path, cover):
     near = written(tmp_path / "near.tif")
     far = written(tmp_path / "far.tif", centre=(X_0 + 20_000, Y_0))
     grids, _ = read([far, near], cover)
-    assert any("far.tif lies 12." in note and "east of" in note for note in grids.notes)
+    assert any("far.tif: it lies 12." in note and "east of" in note for note in grids.notes)
 
 
 @pytest.mark.parametrize(
@@ -636,6 +690,25 @@ def test_a_table_of_ones_own_gets_a_class_for_holes(tmp_path):
     grids, table = read(written(tmp_path / "hill.tif"), codes, legend=own)
     assert table.hole_code == 255
     assert set(np.unique(grids.cover.values)) == {0, 1, 255}
+
+
+def test_the_table_that_the_property_has_is_recognised_too(tmp_path):
+    classes = tuple(
+        CoverClass(code=code, name=f"c{code}", resistance=1.0, low=1.0, high=1.2)
+        for code in (1, 2, 3)
+    )
+    place = replace(PLACE, cover_table=CoverTable(legend="mine", classes=classes))
+    codes = written(tmp_path / "c.tif", lambda x, y: 1 + (x > X_0), dtype="float32", half=400.0)
+    grids, table = read(written(tmp_path / "hill.tif"), codes, place=place)
+    assert table.legend == "mine"
+    assert set(np.unique(grids.cover.values)) == {1, 2}
+
+
+def test_codes_beyond_255_are_unknown_and_named(tmp_path):
+    odd = lambda x, y: np.where(x > X_0 + 150, 4100, stripes(x, y))  # noqa: E731
+    codes = written(tmp_path / "c.tif", odd, dtype="int32", half=400.0)
+    grids, _ = read(written(tmp_path / "hill.tif"), codes, legend="nlcd")
+    assert any("unknown codes (4100)" in note for note in grids.notes)
 
 
 def test_costs_that_the_person_edited_stay(tmp_path, cover):

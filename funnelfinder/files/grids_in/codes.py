@@ -17,6 +17,7 @@ from funnelfinder.land_cover import LEGENDS, CoverClass, CoverTable, shipped_tab
 
 #: Code of a cell without land cover while it is read; no legend has it.
 HOLE: Final = -1
+_HIGHEST: Final = np.iinfo(np.int32).max
 #: Beyond this share of unknown codes it is the wrong legend or no land cover (judgement).
 _MOST_UNKNOWN: Final = 0.5
 _SHOWN_CODES: Final = 8
@@ -43,7 +44,7 @@ def codes_layer() -> Layer:
 
     def prepare(file: GridFile, values: AnyArray, counts: BoolArray) -> AnyArray:
         counts = counts & np.isfinite(values) & (values >= 0)
-        return np.where(counts, values, HOLE).astype(np.int32)
+        return np.clip(np.where(counts, values, HOLE), HOLE, _HIGHEST).astype(np.int32)
 
     return Layer(
         what="land cover",
@@ -82,15 +83,18 @@ def chosen_table(
         return with_hole(legend), ()
     if legend is not None:
         return with_hole(own if own.legend == legend else shipped_table(legend)), ()
-    name = _recognised(codes, where)
-    table = own if own.legend == name else shipped_table(name)
-    return with_hole(table), (f"{where}: the class codes are those of {name}, which was taken.",)
+    table = _recognised(codes, own, where)
+    note = f"{where}: the class codes are those of {table.legend}, which was taken."
+    return with_hole(table), (note,)
 
 
-def _recognised(codes: AnyArray, where: str) -> str:
-    """Return the only shipped legend that has all the codes."""
+def _recognised(codes: AnyArray, own: CoverTable, where: str) -> CoverTable:
+    """Return the person's own table, or the only shipped one, that has all the codes."""
     found = set(np.unique(codes).tolist()) - {HOLE, 0}
-    fitting = [name for name in LEGENDS if found <= set(shipped_table(name).by_code)]
+    if own.legend not in LEGENDS and found <= set(own.by_code):
+        return own
+    shipped = [own if own.legend == name else shipped_table(name) for name in LEGENDS]
+    fitting = [table for table in shipped if found <= set(table.by_code)]
     if len(fitting) == 1:
         return fitting[0]
     what = "fit more than one legend" if fitting else "fit no legend that is shipped"

@@ -124,19 +124,21 @@ def opened(path: Path) -> Iterator[Any]:
     """Open a grid file with rasterio; what goes wrong in it is a `GridError` with its name."""
     _check_there(path)
     try:
-        with (
-            warnings.catch_warnings(),
-            rasterio.Env(GTIFF_REPORT_COMPD_CS=True),
-        ):
-            warnings.simplefilter("ignore", NotGeoreferencedWarning)
-            with rasterio.open(path) as dataset:
-                yield dataset
+        with rasterio.Env(GTIFF_REPORT_COMPD_CS=True), _open(path) as dataset:
+            yield dataset
     except (RasterioError, OSError) as error:
         raise GridError(
             "It cannot be read as a grid: it is of another kind, damaged, or was copied in part.",
             where=path.name,
             remedy="Copy or download it again, as GeoTIFF.",
         ) from error
+
+
+def _open(path: Path) -> Any:
+    """Open a file; that it does not say where it lies is judged later."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", NotGeoreferencedWarning)
+        return rasterio.open(path)
 
 
 def _check_there(path: Path) -> None:

@@ -53,7 +53,9 @@ def height_unit_m(
     if told is not None:
         unit = _told_m(told)
         if stated is not None and abs(unit / stated - 1) > _SAME:
-            return unit, (f"{name} says {_word(stated)} for its heights; {_word(unit)}, as told.",)
+            return unit, (
+                f"{name}: it says {_word(stated)} for its heights; {_word(unit)} were taken, as told.",
+            )
         return unit, ()
     if stated is not None:
         return stated, ()
@@ -64,7 +66,7 @@ def height_unit_m(
             where=name,
             remedy="Pass the height unit: m, ft or us-ft.",
         )
-    return 1.0, (f"{name} does not state the unit of its heights; metres were taken.",)
+    return 1.0, (f"{name}: the unit of heights is not stated; metres were taken.",)
 
 
 def _stated_m(crs: CRS, band_unit: str | None, told: str | None, name: str) -> float | None:

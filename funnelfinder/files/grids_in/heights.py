@@ -23,6 +23,8 @@ HIGHEST_M: Final = 8_900.0
 _FILLS: Final = (0.0, -1.0, -99.0, -999.0)
 #: A fill number stands apart from every height of the file by at least this (judgement).
 _APART_M: Final = 50.0
+#: A file has no more fill numbers than this (judgement); more that are no heights are its values.
+_MOST_FILLS: Final = 2
 #: Heights take most of the whole numbers between their lowest and highest, class codes few.
 _CODES_SHARE: Final = 0.6
 
@@ -53,10 +55,11 @@ def height_file(file: GridFile, unit_m: float, grid: Grid) -> HeightFile:
     _check_no_codes(file, raw)
     heights = _scaled(file, raw, unit_m)
     plain = _is_plausible(heights)
-    notes = _odd_notes(file, raw[~plain])
-    if raw.size and not plain.any():
+    odd = raw[~plain & np.isfinite(heights)]
+    notes = _odd_notes(file, odd)
+    if not plain.any() and np.unique(odd).size > _MOST_FILLS:
         raise GridError(
-            f"Its cells, such as {raw[0]:g}, are no heights.",
+            f"Its cells, such as {odd[0]:g}, are no heights.",
             where=file.name,
             remedy="Give the elevation grid, and pass the height unit if it is not metres.",
         )
@@ -101,7 +104,6 @@ def _is_plausible(heights: AnyArray) -> BoolArray:
 
 def _odd_notes(file: GridFile, odd: AnyArray) -> tuple[str, ...]:
     """Return a note on numbers that no land has."""
-    odd = odd[np.isfinite(odd.astype(np.float64))]
     if not odd.size:
         return ()
     shown = ", ".join(f"{value:g}" for value in np.unique(odd)[:3])

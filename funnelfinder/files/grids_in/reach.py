@@ -33,7 +33,7 @@ def check_reach(
     reaching = [file for file in files if _is_under(file, grid)]
     if reaching:
         return reaching, [
-            f"{file.name} lies {_said_way(place, file)} and is not used."
+            f"{file.name}: it lies {_said_way(place, file)} and is not used."
             for file in files
             if file not in reaching
         ]

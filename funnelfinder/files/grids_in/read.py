@@ -100,6 +100,7 @@ def _elevation(
         unit_m, unit_notes = height_unit_m(file.full_crs, file.band_unit, height_unit, file.name)
         known.append(height_file(file, unit_m, travel))
         notes += [*unit_notes, *known[-1].notes]
+    notes = _gathered(notes)
     source_cell_m = min(file.cell_m(travel) for file in files)
     grid = fine_grid(place, source_cell_m)
     found = laid(files, grid, heights_layer(known), progress)
@@ -178,8 +179,21 @@ def _missing(place: Property, grid: Grid, is_known: BoolArray, found: Laid, what
     return [f"The {what} covers {said_percent(share)} of the extent; the rest counts as a hole."]
 
 
+def _gathered(notes: list[str]) -> list[str]:
+    """Return notes on single files, those that say the same of several in one."""
+    by_words: dict[str, list[str]] = {}
+    for note in notes:
+        name, _, words = note.partition(": ")
+        by_words.setdefault(words, []).append(name)
+    return [f"{_listed(names)}: {words}" for words, names in by_words.items()]
+
+
 def _names(files: Sequence[GridFile]) -> str:
     """Return the files' names in one line."""
-    names = [file.name for file in files]
+    return _listed([file.name for file in files])
+
+
+def _listed(names: list[str]) -> str:
+    """Return names in one line, the first few of many."""
     more = f" and {len(names) - 3} more" if len(names) > 3 else ""
     return ", ".join(names[:3]) + more
