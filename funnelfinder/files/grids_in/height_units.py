@@ -53,9 +53,8 @@ def height_unit_m(
     if told is not None:
         unit = _told_m(told)
         if stated is not None and abs(unit / stated - 1) > _SAME:
-            return unit, (
-                f"{name}: it says {_word(stated)} for its heights; {_word(unit)} were taken, as told.",
-            )
+            said, taken = _word(stated), _word(unit)
+            return unit, (f"{name}: it says {said} for its heights; {taken} were taken, as told.",)
         return unit, ()
     if stated is not None:
         return stated, ()
