@@ -569,7 +569,8 @@ def test_a_fill_value_that_the_cells_cannot_hold_does_no_harm(tmp_path, cover):
     )
     (tmp_path / "c.vrt").write_text(
         f'<VRTDataset rasterXSize="{rows}" rasterYSize="{rows}"><SRS>EPSG:{UTM}</SRS>'
-        f"<GeoTransform>{', '.join(map(str, transform.to_gdal()))}</GeoTransform>{band}</VRTDataset>"
+        f"<GeoTransform>{', '.join(map(str, transform.to_gdal()))}</GeoTransform>"
+        f"{band}</VRTDataset>"
     )
     grids, _ = read(written(tmp_path / "hill.tif"), tmp_path / "c.vrt")
     assert set(np.unique(grids.cover.values)) == {41, 81, 82}
