@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from funnelfinder.analysis.findings import Dependence, Findings, Pair, Route, Stage
+from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.errors import PropertyFileError
 from funnelfinder.features import Feature
 from funnelfinder.files.property_file.coverages import (
@@ -40,6 +40,7 @@ from funnelfinder.kernels import FloatArray
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes import Cluster, ClusterKind, LeftOut
 from funnelfinder.staging import StagingSpot
+from funnelfinder.travel_network import Route
 
 _T = TypeVar("_T")
 

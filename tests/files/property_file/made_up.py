@@ -9,12 +9,13 @@ from typing import Any
 import numpy as np
 import shapely
 
-from funnelfinder.analysis.findings import Dependence, Findings, Pair, Route, Stage
+from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.features import Feature
 from funnelfinder.grid import Grid
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes import Cluster, ClusterKind, LeftOut
 from funnelfinder.staging import StagingSpot
+from funnelfinder.travel_network import Route
 from tests.scenes import EAST_0, NORTH_0
 
 
