@@ -33,6 +33,7 @@ _NO_PACKAGE: Final = (
 _FULL: Final = ("The disk is full.", "Free some space and try again; the file is as it was.")
 _READ_ONLY: Final = ("It may not be written.", "Allow writing to the file and its folder.")
 _GONE: Final = ("It cannot be opened.", "Check that the file is there and may be read.")
+_MISSING: Final = ("There is no such file.", "Check its name and folder.")
 _FAILED: Final = ("The disk did not take or give it.", "Check the disk; the file is as it was.")
 
 #: Primary result codes of SQLite (sqlite.org/rescode.html).
@@ -53,7 +54,7 @@ _SYSTEM_WORDS: Final = {
     errno.EACCES: _READ_ONLY,
     errno.EPERM: _READ_ONLY,
     errno.EROFS: _READ_ONLY,
-    errno.ENOENT: _GONE,
+    errno.ENOENT: _MISSING,
 }
 
 _T = TypeVar("_T")
@@ -97,9 +98,7 @@ def connected(path: Path) -> Iterator[sqlite3.Connection]:
     """
     with told(path):
         if not path.is_file():
-            raise PropertyFileError(
-                "There is no such file.", where=str(path), remedy="Check its name and folder."
-            )
+            raise PropertyFileError(_MISSING[0], where=str(path), remedy=_MISSING[1])
         # Mode rw never makes a file, and opens one that may only be read for reading.
         address = f"file:{quote(str(path.resolve()))}?mode=rw"
         with closing(
