@@ -138,7 +138,7 @@ def find_pinch_points(
     settings : PinchSettings
         What counts.
     reach_m : float
-        Tight places of different pairs within this distance of each other are one [m].
+        Tight places of different pairs within twice this distance of each other are one [m].
     detour_share : callable
         Called with (pair, x_m, y_m): how much longer the least-cost trip becomes if a disc of
         reach is shut there.
@@ -154,16 +154,20 @@ def find_pinch_points(
 
 
 def _groups(tight: list[_Squeezed], reach_m: float) -> list[list[_Squeezed]]:
-    """Return tight places grouped so that those within reach of each other are together."""
+    """Return tight places grouped about those with most trips.
+
+    Two places within twice the reach are one: a scrape between them reaches both.
+    """
     groups: list[list[_Squeezed]] = []
-    for place in tight:
-        near = [
-            group
-            for group in groups
-            if any(np.hypot(o.x_m - place.x_m, o.y_m - place.y_m) <= reach_m for o in group)
+    for place in sorted(tight, key=lambda one: -one.weight):
+        far = [
+            (np.hypot(group[0].x_m - place.x_m, group[0].y_m - place.y_m), number)
+            for number, group in enumerate(groups)
         ]
-        joined = [place, *(other for group in near for other in group)]
-        groups = [group for group in groups if group not in near] + [joined]
+        if far and min(far)[0] <= 2.0 * reach_m:
+            groups[min(far)[1]].append(place)
+        else:
+            groups.append([place])
     return groups
 
 
