@@ -1,0 +1,1 @@
+"""The map: what is drawn on it and what lies on it."""

@@ -1,0 +1,1 @@
+"""Windows and choices that know paths."""

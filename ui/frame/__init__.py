@@ -1,0 +1,1 @@
+"""What stands round the map: header, footpath, column."""

@@ -1,5 +1,6 @@
 """What a hand does on the map, as state machines that know no window."""
 
+from .choosing import Choose
 from .drawing import Draw, Form
 from .hand import Hand
 from .looking import LookAround, Outlook
@@ -10,6 +11,7 @@ from .snapping import Snapper
 from .touch import Gesture, Key, Point, Sketch, Touch
 
 __all__ = [
+    "Choose",
     "Draw",
     "Form",
     "Gesture",

@@ -50,6 +50,8 @@ class Draw(Gesture):
         What to say before the first corner.
     """
 
+    is_idle = False
+
     def __init__(
         self,
         form: Form,

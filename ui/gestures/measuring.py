@@ -22,6 +22,8 @@ class Measure(Gesture):
         What to snap to.
     """
 
+    is_idle = False
+
     hint = "<b>Click</b> points to measure between. Click the first again for acres."
 
     def __init__(

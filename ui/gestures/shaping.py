@@ -47,6 +47,8 @@ class Shape(Gesture):
         What corners snap to; it should not hold the geometry itself.
     """
 
+    is_idle = False
+
     def __init__(
         self,
         geometry: BaseGeometry,
@@ -104,6 +106,10 @@ class Shape(Gesture):
     def geometry(self) -> BaseGeometry:
         """What it is now."""
         return geometry_of(self._outline)
+
+    def keep_refusal_of(self, other: Shape) -> None:
+        """Go on showing where the gesture before this one refused a corner."""
+        self._crossing = other._crossing
 
     def press(self, touch: Touch) -> bool:
         """Take hold of a corner, a middle, or the whole."""

@@ -100,6 +100,8 @@ class Gesture:
 
     #: What the hand can do now, for the line at the top of the map; ``<b>`` marks the deed.
     hint: str = ""
+    #: Whether the hand holds and draws nothing.
+    is_idle = True
 
     @property
     def sketch(self) -> Sketch:

@@ -1,7 +1,6 @@
-"""The colours of the window: paper, ink, and one accent.
+"""The colours of the window: paper, ink, and one accent; the same as on the printed map.
 
 Colour on the map means two things only: warm is where trips run, petrol is what is in the hand.
-Contrasts on paper were measured after WCAG 2.1: ink 14.5, grey ink 7.3, petrol 7.2.
 """
 
 from __future__ import annotations
@@ -10,22 +9,49 @@ from typing import Final
 
 from PyQt5.QtGui import QColor
 
-PAPER: Final = "#FBF8F1"
-WELL: Final = "#F3EEE2"
-PRESS: Final = "#E8E1D1"
-RULE: Final = "#DCD4C3"
-INK: Final = "#28241E"
-GREY_INK: Final = "#5A5246"
-PALE_INK: Final = "#8A8070"
-PETROL: Final = "#0F5C66"
-PETROL_PRESSED: Final = "#0A444C"
-WASH: Final = "#DCEAEA"
-STRAW: Final = "#F4E3B2"
-ROSE: Final = "#F3D9D0"
+from funnelfinder.shading import (
+    BANK,
+    CONTOUR,
+    CONTOUR_OPACITY,
+    GREY_INK,
+    INK,
+    PALE_INK,
+    PAPER,
+    PETROL,
+    PETROL_PRESSED,
+    PRESS,
+    RAMP,
+    ROSE,
+    RULE,
+    STRAW,
+    WASH,
+    WATER,
+    WELL,
+)
+
+__all__ = [
+    "BANK",
+    "CONTOUR",
+    "CONTOUR_OPACITY",
+    "GREY_INK",
+    "INK",
+    "PALE_INK",
+    "PAPER",
+    "PETROL",
+    "PETROL_PRESSED",
+    "PRESS",
+    "RAMP",
+    "ROSE",
+    "RULE",
+    "STRAW",
+    "WASH",
+    "WATER",
+    "WELL",
+    "WHITE",
+    "colour",
+]
+
 WHITE: Final = "#FFFFFF"
-CONTOUR: Final = "#7A5C3E"
-WATER: Final = "#A9C0C8"
-BANK: Final = "#6E8B97"
 
 
 def colour(value: str, share: float = 1.0) -> QColor:

@@ -89,7 +89,7 @@ QListWidget {{ background: transparent; border: none; outline: none; }}
 
 def sheet() -> str:
     """Return the stylesheet at the person's text size."""
-    names = {name: getattr(colours, name) for name in dir(colours) if name.isupper()}
+    names = {name: getattr(colours, name) for name in colours.__all__}
     sizes = {"step": 27, "thing": 22, "text": 17, "second": 16, "small": 15}
     return _SHEET.format(**names, **{name: scaled(size) for name, size in sizes.items()})
 

@@ -1,0 +1,1 @@
+"""One file per step: they show and ask, they do not compute."""

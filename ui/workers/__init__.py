@@ -1,0 +1,6 @@
+"""Work that runs elsewhere, so that the window never stands still."""
+
+from .process import BrokenWork, Shelf, Ticket, WorkerProcess, put
+from .threads import Job, start_job
+
+__all__ = ["BrokenWork", "Job", "Shelf", "Ticket", "WorkerProcess", "put", "start_job"]

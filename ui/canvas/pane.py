@@ -1,0 +1,178 @@
+"""The map with what lies on it: hint, tools, scale, legend, readout and one slip."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from PyQt5.QtCore import QPoint, QPointF, QRectF, Qt, pyqtSignal
+from PyQt5.QtGui import QPainter, QResizeEvent
+from PyQt5.QtWidgets import QWidget
+
+from ..gestures import Point
+from .cards import SHADOW, HintLine, LegendCard, MapCard, ReadoutCard, ScaleCard, Tools
+from .slip import Slip, SlipWords, best_place, draw_tie
+from .view import MapView
+
+_EDGE: Final = 8
+
+
+class MapPane(QWidget):
+    """The map and its cards.
+
+    ``slip_closed`` is told when the slip goes away. ``hides`` can be replaced to say how much a
+    box of the screen would hide.
+    """
+
+    slip_closed = pyqtSignal()
+    resized = pyqtSignal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.view = MapView(self)
+        self.hint = HintLine(self)
+        self.tools = Tools(self)
+        self.scale = ScaleCard(self)
+        self.legend = LegendCard(self)
+        self.readout = ReadoutCard(self)
+        self.slip: Slip | None = None
+        self.hides: Callable[[QRectF], float] = lambda box: 0.0
+        self._hint_text = ""
+        self.legend.hide()
+        self.readout.hide()
+        self.hint.hide()
+        self.legend.held.connect(self.view.hold_passage_back)
+        self.view.add_over(self._draw_tie)
+        self.view.outlook_changed.connect(self._moved)
+
+    def say(self, text: str) -> None:
+        """Say what the hand can do now."""
+        if text != self._hint_text:
+            self._hint_text = text
+            self.hint.say(text)
+            self.lay_out()
+
+    def tell(self, words: SlipWords) -> Slip:
+        """Lay a slip on the map instead of the one that lies there."""
+        self.close_slip()
+        slip = Slip(words, self)
+        self.slip = slip
+        slip.closed.connect(self.close_slip)
+        slip.show()
+        self.lay_out()
+        return slip
+
+    def close_slip(self) -> None:
+        """Take the slip away."""
+        if self.slip is not None:
+            slip, self.slip = self.slip, None
+            slip.hide()
+            slip.deleteLater()
+            self.lay_out()
+            self.view.viewport().update()
+            self.slip_closed.emit()
+
+    def free_margins(self) -> tuple[float, float, float, float]:
+        """Return what the cards cover at each side [px]: left, top, right, bottom."""
+        top = self.hint.height() if self._hint_text else 0
+        right = self.tools.width() if self.tools.isVisibleTo(self) else 0
+        bottom = self.scale.height() if self.scale.isVisibleTo(self) else 0
+        return 24.0, max(top, 10) + 16.0, right + 16.0, bottom + 18.0
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put everything in its corner."""
+        super().resizeEvent(event)
+        self.view.setGeometry(self.rect())
+        self.lay_out()
+        self.resized.emit()
+
+    def lay_out(self) -> None:
+        """Put the cards where they belong."""
+        wide, high = self.width(), self.height()
+        self.tools.adjustSize()
+        self.tools.move(wide - self.tools.width() - _EDGE, _EDGE)
+        room = wide - self.tools.width() - 3 * _EDGE
+        hint_width = min(self.hint.width_wanted(), room)
+        self.hint.setFixedWidth(max(hint_width, 80))
+        self.hint.setFixedHeight(
+            max(self.hint.heightForWidth(hint_width), self.hint.sizeHint().height())
+            if hint_width < self.hint.width_wanted()
+            else self.hint.sizeHint().height()
+        )
+        self.hint.move(_EDGE, _EDGE)
+        self.scale.resize(self.scale.sizeHint())
+        self.scale.move(_EDGE, high - self.scale.height() - _EDGE)
+        self.legend.resize(self.legend.sizeHint())
+        beside = self.scale.geometry().right() + 4
+        fits = beside + self.legend.width() + _EDGE <= wide
+        self.legend.move(
+            beside if fits else _EDGE,
+            (high if fits else self.scale.y()) - self.legend.height() - (_EDGE if fits else 0),
+        )
+        self.lay_out_readout()
+        self._lay_slip()
+
+    def lay_out_readout(self) -> None:
+        """Put the readout in its corner, above the others where they would meet."""
+        wide, high = self.width(), self.height()
+        fits = self.legend.x() > self.scale.x()
+        self.readout.adjustSize()
+        left = self.legend if self.legend.isVisibleTo(self) and fits else self.scale
+        x = wide - self.readout.width() - _EDGE
+        y = high - self.readout.height() - _EDGE
+        if x < left.geometry().right():
+            top = self.legend.y() if self.legend.isVisibleTo(self) else self.scale.y()
+            y = min(top, self.scale.y()) - self.readout.height()
+        self.readout.move(x, y)
+
+    def _lay_slip(self) -> None:
+        """Put the slip where it hides least, and the hint away where they meet."""
+        slip = self.slip
+        if slip is None:
+            self.hint.setVisible(bool(self._hint_text))
+            return
+        if not slip.was_dragged:
+            room = QRectF(
+                _EDGE,
+                _EDGE,
+                self.width() - self.tools.width() - 2 * _EDGE,
+                self.height() - self.scale.height() - 2 * _EDGE,
+            )
+            at = slip.words.at_m
+            anchor = self.view.to_screen(at) if at is not None else None
+            size = (slip.width(), slip.height())
+            place = best_place(size, anchor, room, self._hidden)
+            slip.move(place.toPoint())
+        slip.raise_()
+        meets = slip.geometry().intersects(self.hint.geometry())
+        self.hint.setVisible(bool(self._hint_text) and not meets)
+        self.view.viewport().update()
+
+    def _hidden(self, box: QRectF) -> float:
+        """Return how much a slip there would hide, cards included."""
+        cards: tuple[MapCard, ...] = (self.tools, self.scale, self.legend, self.readout)
+        over = sum(
+            card.isVisibleTo(self) and box.intersects(QRectF(card.geometry())) for card in cards
+        )
+        return self.hides(box) + 20.0 * over
+
+    def _moved(self) -> None:
+        """Keep the slip near its thing while one looks around."""
+        slip = self.slip
+        if slip is not None and slip.words.at_m is not None and not slip.was_dragged:
+            anchor = self.view.to_screen(slip.words.at_m)
+            if not QRectF(self.rect()).contains(anchor) or slip.geometry().contains(
+                QPoint(round(anchor.x()), round(anchor.y()))
+            ):
+                self._lay_slip()
+
+    def _draw_tie(self, painter: QPainter, to_screen: Callable[[Point], QPointF]) -> None:
+        """Draw the line from the slip to its thing."""
+        slip = self.slip
+        if slip is not None and slip.words.at_m is not None:
+            box = QRectF(slip.geometry()).adjusted(SHADOW, SHADOW, -SHADOW, -SHADOW)
+            draw_tie(painter, box, to_screen(slip.words.at_m))
+
+    def focus_map(self) -> None:
+        """Give the keys to the map."""
+        self.view.setFocus(Qt.OtherFocusReason)

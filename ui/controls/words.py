@@ -1,0 +1,82 @@
+"""Words on paper, and words that can be clicked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PyQt5.QtCore import Qt
+from PyQt5.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy, QWidget
+
+
+def label(
+    text: str = "", kind: str = "plain", *, is_wrapped: bool = True, parent: QWidget | None = None
+) -> QLabel:
+    """Return a text of one of the kinds of the stylesheet: step, thing, head, plain, second, small.
+
+    The text may hold ``<b>``.
+    """
+    made = QLabel(text, parent)
+    made.setProperty("kind", kind)
+    made.setWordWrap(is_wrapped)
+    made.setTextFormat(Qt.RichText if "<b>" in text else Qt.AutoText)
+    if is_wrapped:
+        made.setSizePolicy(QSizePolicy.Preferred, QSizePolicy.Minimum)
+    return made
+
+
+def _button(
+    text: str, kind: str, act: Callable[[], object] | None, tip: str, parent: QWidget | None
+) -> QPushButton:
+    """Return a button of one of the stylesheet's kinds."""
+    made = QPushButton(text, parent)
+    made.setProperty("kind", kind)
+    made.setAccessibleName(text)
+    made.setCursor(Qt.PointingHandCursor)
+    if tip:
+        made.setToolTip(tip)
+    if act is not None:
+        made.clicked.connect(lambda _checked=False: act())
+    return made
+
+
+def link(
+    text: str,
+    act: Callable[[], object] | None = None,
+    *,
+    tip: str = "",
+    parent: QWidget | None = None,
+) -> QPushButton:
+    """Return words in petrol that do something."""
+    made = _button(text, "link", act, tip, parent)
+    made.setSizePolicy(QSizePolicy.Maximum, QSizePolicy.Fixed)
+    return made
+
+
+def plain_button(
+    text: str,
+    act: Callable[[], object] | None = None,
+    *,
+    tip: str = "",
+    parent: QWidget | None = None,
+) -> QPushButton:
+    """Return an outlined button."""
+    return _button(text, "plain", act, tip, parent)
+
+
+def solid_button(
+    text: str,
+    act: Callable[[], object] | None = None,
+    *,
+    tip: str = "",
+    parent: QWidget | None = None,
+) -> QPushButton:
+    """Return the one solid button of a step."""
+    return _button(text, "solid", act, tip, parent)
+
+
+def rule(parent: QWidget | None = None) -> QFrame:
+    """Return a hairline."""
+    made = QFrame(parent)
+    made.setFixedHeight(1)
+    made.setStyleSheet("background: #DCD4C3;")
+    return made

@@ -1,0 +1,46 @@
+"""Choosing files."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PyQt5.QtWidgets import QFileDialog, QWidget
+
+from ..opening import GRID_ENDS, OUTLINE_ENDS
+
+
+def _filter(words: str, ends: tuple[str, ...]) -> str:
+    """Return a filter of the file chooser."""
+    return f"{words} ({' '.join(f'*{end}' for end in ends)})"
+
+
+def choose_property(parent: QWidget) -> list[Path]:
+    """Ask for a boundary file or a property file."""
+    return _chosen(parent, "Open a boundary or a property", "Boundaries", OUTLINE_ENDS, many=False)
+
+
+def choose_grids(parent: QWidget) -> list[Path]:
+    """Ask for grids."""
+    return _chosen(parent, "Add an elevation grid and a land-cover grid", "Grids", GRID_ENDS)
+
+
+def choose_backdrop(parent: QWidget) -> list[Path]:
+    """Ask for a picture or grid to draw the boundary on."""
+    title = "A picture or an elevation grid of the place"
+    return _chosen(parent, title, "Pictures and grids", GRID_ENDS, many=False)
+
+
+def _chosen(
+    parent: QWidget, title: str, words: str, ends: tuple[str, ...], *, many: bool = True
+) -> list[Path]:
+    """Ask for files; nothing chosen gives an empty list."""
+    dialog = QFileDialog(parent, title)
+    dialog.setOption(QFileDialog.DontUseNativeDialog, True)
+    dialog.setNameFilters([_filter(words, ends), "All files (*)"])
+    dialog.setFileMode(QFileDialog.ExistingFiles if many else QFileDialog.ExistingFile)
+    try:
+        if dialog.exec_() != QFileDialog.Accepted:
+            return []
+        return [Path(name) for name in dialog.selectedFiles()]
+    finally:
+        dialog.deleteLater()

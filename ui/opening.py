@@ -1,0 +1,279 @@
+"""Opening what a person brings: property files, boundaries, grids, pictures, marks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any, Final
+
+import shapely
+from PyQt5.QtCore import QObject, pyqtSignal
+
+from funnelfinder.errors import FunnelFinderError, InputError, PropertyFileError
+from funnelfinder.files import property_file
+from funnelfinder.marks import Property
+from funnelfinder.progress import Progress
+
+from . import edits
+from .canvas.slip import SlipWords
+from .desk import Desk
+from .open_property import OpenProperty
+from .paths import folder_for, properties_folder, unused_path
+from .sample import make_sample
+from .stops import Stop
+from .workers import Job, start_job
+
+OUTLINE_ENDS: Final = (".gpkg", ".geojson", ".json", ".kml", ".kmz", ".gpx", ".shp", ".zip")
+GRID_ENDS: Final = (".tif", ".tiff", ".img", ".vrt")
+CANNOT: Final = (
+    "This cannot be read here. Boundaries come as GeoPackage, GeoJSON, KML, GPX or shapefile; "
+    "grids as GeoTIFF."
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Brought:
+    """What was found in files: a property to open, or grids by kind."""
+
+    path: Path | None = None
+    notes: tuple[str, ...] = ()
+    elevation: tuple[Path, ...] = ()
+    cover: tuple[Path, ...] = ()
+    pictures: tuple[Path, ...] = ()
+    grids: Any = None
+
+
+class Opening(QObject):
+    """Opens files in a thread and puts what they hold on the desk.
+
+    ``waiting_changed`` tells that a grid waits for its other half; ``picture_found`` a picture.
+    """
+
+    waiting_changed = pyqtSignal()
+    picture_found = pyqtSignal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self._job: Job | None = None
+        self.elevation: tuple[Path, ...] = ()
+        self.cover: tuple[Path, ...] = ()
+        desk.opened.connect(self._forget)
+
+    @staticmethod
+    def can_read(paths: Sequence[Path]) -> bool:
+        """Return whether these files can be opened, by their names."""
+        return bool(paths) and all(
+            path.suffix.lower() in (*OUTLINE_ENDS, *GRID_ENDS) for path in paths
+        )
+
+    def open_files(self, paths: Sequence[Path]) -> None:
+        """Open files that were chosen or dropped."""
+        if not self.can_read(paths):
+            names = ", ".join(path.name for path in paths)
+            self._desk.tell_error(InputError(CANNOT, where=names))
+            return
+        outlines = [path for path in paths if path.suffix.lower() in OUTLINE_ENDS]
+        grids = [path for path in paths if path.suffix.lower() in GRID_ENDS]
+        if outlines:
+            self._start("Opening", lambda progress: _opened_outline(outlines[0]), self._opened)
+        if grids and not outlines:
+            self.add_grids(grids)
+        elif grids:
+            # The grids wait until the boundary beside them is open.
+            self._later = tuple(grids)
+
+    _later: tuple[Path, ...] = ()
+
+    def open_sample(self) -> None:
+        """Open a fresh copy of the sample property."""
+        self._start(
+            "Laying out the sample",
+            lambda progress: Brought(path=make_sample(properties_folder(), progress)),
+            self._opened,
+        )
+
+    def open_property(self, path: Path) -> None:
+        """Open a property file."""
+        self._start("Opening", lambda progress: _opened_outline(path), self._opened)
+
+    def new_property(self, name: str, epsg: int, boundary: shapely.MultiPolygon) -> None:
+        """Make a property of a boundary that was drawn."""
+        place = Property(name=name, epsg=epsg, boundary=boundary)
+        path = unused_path(properties_folder(), name)
+        self._start("Opening", lambda progress: _created(path, place), self._opened)
+
+    def add_grids(self, paths: Sequence[Path]) -> None:
+        """Take grids for the open property; each waits until the other kind is there."""
+        if self._desk.open is None:
+            self._desk.tell_error(
+                InputError(
+                    "A grid needs a boundary first.",
+                    where=", ".join(path.name for path in paths),
+                    remedy="Open a boundary file or draw the boundary, then drop the grid.",
+                )
+            )
+            return
+        self._start("Looking at the files", lambda progress: _by_kind(paths), self._sorted)
+
+    def forget_waiting(self) -> None:
+        """Put the grids that wait away."""
+        self.elevation = self.cover = ()
+        self.waiting_changed.emit()
+
+    def _forget(self) -> None:
+        """Forget what waited for another property."""
+        self.elevation = self.cover = ()
+
+    def _start(self, name: str, work: Any, done: Any) -> None:
+        """Run work in a thread, with its progress on the desk."""
+        if self._job is not None:
+            return
+        self._job = start_job(
+            work,
+            done=done,
+            failed=self._failed,
+            progress=self._desk.go_on,
+            stopped=self._stopped,
+        )
+        self._desk.begin_work(name, self._job.stop)
+
+    def _end(self) -> None:
+        """Note that the work ended."""
+        self._job = None
+        self._desk.end_work()
+
+    def _failed(self, error: Exception) -> None:
+        """Tell what could not be opened."""
+        self._end()
+        self._later = ()
+        if isinstance(error, FunnelFinderError | OSError):
+            self._desk.tell_error(error)
+        else:
+            raise error
+
+    def _stopped(self) -> None:
+        """Tell that it was stopped."""
+        self._end()
+        self._desk.tell(SlipWords(title="Stopped", body="Everything is as it was before."))
+
+    def _opened(self, brought: Brought) -> None:
+        """Put a property on the desk."""
+        self._end()
+        path = brought.path
+        if path is None or not self._close_open():
+            return
+        try:
+            one = OpenProperty.opened(path)
+        except PropertyFileError as error:
+            if not property_file.is_held(path):
+                self._desk.tell_error(error)
+                return
+            one = OpenProperty.opened(path, is_only_looking=True)
+        self._desk.set_open(one)
+        self._desk.go_to(first_stop(one))
+        if brought.notes:
+            self._desk.tell(SlipWords(title="Opened", body=" ".join(brought.notes)))
+        later, self._later = self._later, ()
+        if later:
+            self.add_grids(later)
+
+    def _close_open(self) -> bool:
+        """Close the property that is open; false if something could not be written."""
+        one = self._desk.open
+        if one is None or one.close():
+            return True
+        if one.unkept is not None:
+            self._desk.tell_error(one.unkept[0])
+        return False
+
+    def _sorted(self, brought: Brought) -> None:
+        """Take grids by kind; read them once both kinds are there."""
+        self._end()
+        for picture in brought.pictures:
+            self.picture_found.emit(picture)
+        self.elevation = brought.elevation or self.elevation
+        self.cover = brought.cover or self.cover
+        self.waiting_changed.emit()
+        one = self._desk.open
+        if self.elevation and self.cover and one is not None:
+            place, elevation, cover = one.place, self.elevation, self.cover
+            self._start(
+                "Reading the grids",
+                lambda progress: _read(place, elevation, cover, progress),
+                self._read,
+            )
+
+    def _read(self, brought: Brought) -> None:
+        """Put grids under the property."""
+        self._end()
+        self.elevation = self.cover = ()
+        self.waiting_changed.emit()
+        self._desk.do(edits.take_grids(*brought.grids))
+
+
+def first_stop(one: OpenProperty) -> Stop:
+    """Return the step that a property is at when it is opened."""
+    if one.grids is None:
+        return Stop.GROUND
+    return Stop.SPOTS if one.findings is not None else Stop.MARKS
+
+
+def _opened_outline(path: Path) -> Brought:
+    """Return the property file at a path, made from its boundary where it is none."""
+    from funnelfinder.files.outlines_in import read_boundary
+
+    if path.suffix.lower() == ".gpkg":
+        try:
+            property_file.load_place(path)
+        except PropertyFileError as error:
+            if not path.exists():
+                raise
+            return _from_boundary(path, error)
+        return Brought(path=path)
+    boundary = read_boundary(path)
+    place = Property(name=boundary.name, epsg=boundary.epsg, boundary=boundary.outline)
+    return replace(
+        _created(unused_path(folder_for(path), boundary.name), place), notes=boundary.notes
+    )
+
+
+def _from_boundary(path: Path, error: PropertyFileError) -> Brought:
+    """Return the property made from a GeoPackage that is no property but may hold a boundary."""
+    from funnelfinder.files.outlines_in import read_boundary
+
+    try:
+        boundary = read_boundary(path)
+    except FunnelFinderError:
+        raise error from None
+    place = Property(name=boundary.name, epsg=boundary.epsg, boundary=boundary.outline)
+    made = unused_path(folder_for(path), boundary.name)
+    return replace(_created(made, place), notes=boundary.notes)
+
+
+def _created(path: Path, place: Property) -> Brought:
+    """Make the file of a new property."""
+    property_file.create(path, place)
+    return Brought(path=path)
+
+
+def _by_kind(paths: Sequence[Path]) -> Brought:
+    """Return grid files sorted by what they hold."""
+    from funnelfinder.files.grids_in.grid_kind import GridKind, kind_of_grid
+
+    kinds = {path: kind_of_grid(path) for path in paths}
+    return Brought(
+        elevation=tuple(path for path in paths if kinds[path] is GridKind.ELEVATION),
+        cover=tuple(path for path in paths if kinds[path] is GridKind.COVER),
+        pictures=tuple(path for path in paths if kinds[path] is GridKind.PICTURE),
+    )
+
+
+def _read(
+    place: Property, elevation: tuple[Path, ...], cover: tuple[Path, ...], progress: Progress
+) -> Brought:
+    """Return the grids of a property from files."""
+    from funnelfinder.files.grids_in import read_grids
+
+    return Brought(grids=read_grids(place, elevation=elevation, cover=cover, progress=progress))

@@ -1,0 +1,214 @@
+"""Ground: the boundary, which grids it needs and where they come from, and what was read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PyQt5.QtCore import Qt
+from PyQt5.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout
+
+from funnelfinder.ground import Grids
+from funnelfinder.tile_names import PublicGrid, public_grids
+from funnelfinder.units import said_area, said_length
+
+from ..controls import label, link, plain_button, rule
+from ..look.said import system
+from ..stops import Stop
+from .step import Foot, StepPanel, clear
+
+YOURS = "This line is yours, not a survey. Posted signs and painted lines on the ground outrank it."
+_MOST_FILES = 4
+
+
+class GroundPanel(StepPanel):
+    """What the ground is made of, and what it still needs."""
+
+    stop = Stop.GROUND
+    title = "Ground"
+
+    def __init__(
+        self,
+        desk: object,
+        *,
+        add_grids: Callable[[], None],
+        shape_boundary: Callable[[], None],
+        waiting: Callable[[], tuple[str, str]],
+    ) -> None:
+        super().__init__(desk)  # type: ignore[arg-type]
+        self._add_grids = add_grids
+        self._shape_boundary = shape_boundary
+        self._waiting = waiting
+        self._shows_sources = False
+        self._seen: object = None
+
+    def foot(self) -> Foot:
+        """Ask for the grids, or go on to the marks."""
+        one = self.desk.open
+        if self.desk.work is not None:
+            work = self.desk.work
+            return Foot(
+                line=f"{work.words}.", button="Stop", act=self.desk.stop_work, share=work.share
+            )
+        if one is None:
+            return Foot(line="Open or draw a boundary first.")
+        if one.grids is None:
+            elevation, cover = self._waiting()
+            line = "Now the ground itself: one elevation grid and one land-cover grid."
+            if elevation:
+                line = f"Elevation is here ({elevation}). Now the land cover."
+            elif cover:
+                line = f"Land cover is here ({cover}). Now the elevation."
+            return Foot(line=line, button="Add grids", act=self._add_grids, tip="Ctrl+Enter.")
+        return Foot(
+            line="The ground is ready.",
+            button="Next: draw what you know",
+            act=lambda: self.desk.go_to(Stop.MARKS),
+        )
+
+    def hint(self) -> str:
+        """Say what the hand can do."""
+        if self.desk.open is None:
+            return ""
+        if self.desk.open.grids is None:
+            return "<b>Drop</b> an elevation grid and a land-cover grid here."
+        return "<b>Drag</b> to look around. The <b>wheel</b> comes closer."
+
+    def refresh(self) -> None:
+        """Show boundary, grids and what they need."""
+        one = self.desk.open
+        state = (
+            one.place.boundary if one else None,
+            one.grids if one else None,
+            self._waiting(),
+            self._shows_sources,
+            self.desk.preferences.units,
+        )
+        self.foot_changed.emit()
+        if self._seen is not None and all(
+            a is b or (not hasattr(a, "grid") and a == b)
+            for a, b in zip(state, self._seen, strict=True)  # type: ignore[call-overload]
+        ):
+            return
+        self._seen = state
+        clear(self.content)
+        if one is None:
+            self.say("A boundary comes first: the ground you have permission to hunt.")
+            return
+        units = system(self.desk.preferences.units)
+        area = said_area(one.place.boundary.area, units)
+        if one.grids is None:
+            self.say(f"{area}. Trips need to know the lie of the land and what grows on it.")
+            self._show_needs()
+        else:
+            self.say(f"{area}, with the ground around it.")
+            self._show_read(one.grids)
+        self._show_boundary()
+
+    def _show_boundary(self) -> None:
+        """Offer to shape the boundary, with its caution."""
+        self.content.addWidget(rule())
+        note = QFrame()
+        note.setObjectName("caution")
+        inner = QVBoxLayout(note)
+        inner.setContentsMargins(14, 10, 14, 11)
+        inner.addWidget(label(YOURS, "plain"))
+        self.content.addWidget(note)
+        self.content.addWidget(
+            link("Shape the boundary", self._shape_boundary, tip="Drag its corners on the map.")
+        )
+
+    def _show_needs(self) -> None:
+        """Name the files that this boundary needs."""
+        one = self.desk.open
+        assert one is not None
+        elevation, cover = self._waiting()
+        found = public_grids(
+            one.place.boundary.bounds, one.place.epsg, one.place.settings.ground.surround_m
+        )
+        for kind, here in (("elevation", elevation), ("land cover", cover)):
+            self.content.addWidget(self._need(kind, here, [g for g in found if g.kind == kind]))
+        self.content.addWidget(
+            link(
+                "Only the first of each" if self._shows_sources else "Where to get others",
+                self._toggle,
+                tip="Public grids over this place, free to download.",
+            )
+        )
+
+    def _need(self, kind: str, here: str, grids: list[PublicGrid]) -> QFrame:
+        """Return what one kind of grid needs."""
+        note = QFrame()
+        note.setObjectName("note")
+        inner = QVBoxLayout(note)
+        inner.setContentsMargins(14, 10, 14, 11)
+        inner.setSpacing(2)
+        head = QHBoxLayout()
+        head.addWidget(label(f"One {kind} grid", "head", is_wrapped=False))
+        head.addStretch(1)
+        head.addWidget(label("here" if here else "missing", "small", is_wrapped=False))
+        inner.addLayout(head)
+        if here:
+            inner.addWidget(label(here, "small"))
+            return note
+        for number, grid in enumerate(grids if self._shows_sources else grids[:1]):
+            if number:
+                inner.addSpacing(6)
+            inner.addWidget(label(f"{grid.product}, {grid.agency}", "plain"))
+            if grid.files:
+                names = "\n".join(grid.files[:_MOST_FILES])
+                more = len(grid.files) - _MOST_FILES
+                names += f"\nand {more} more" if more > 0 else ""
+                files = label(names, "small")
+                files.setTextInteractionFlags(Qt.TextSelectableByMouse)
+                files.setAccessibleName("Names of the files")
+                inner.addWidget(files)
+            inner.addWidget(label(f"{grid.cell.capitalize()}. {grid.size_mb}.", "small"))
+            address = label(grid.address.removeprefix("https://"), "small")
+            address.setTextInteractionFlags(Qt.TextSelectableByMouse)
+            inner.addWidget(address)
+            if grid.caution:
+                inner.addWidget(label(grid.caution, "small"))
+        return note
+
+    def _show_read(self, grids: Grids) -> None:
+        """Say what was read."""
+        units = system(self.desk.preferences.units)
+        one = self.desk.open
+        assert one is not None
+        surround = said_length(one.place.settings.ground.surround_m, units)
+        spacing = {
+            "Elevation": said_spacing(grids.elevation.source_cell_m, units),
+            "Cover": said_spacing(grids.cover.source_cell_m, units),
+        }
+        words = f"Elevation every {spacing['Elevation']}, cover every {spacing['Cover']}, "
+        self.content.addWidget(label(f"{words}out to {surround} around.", "plain"))
+        if grids.notes:
+            for text in grids.notes:
+                self.content.addWidget(label(text, "second"))
+        else:
+            self.content.addWidget(label("Nothing is missing.", "plain"))
+        sources = f"From {grids.elevation.source} and {grids.cover.source}."
+        self.content.addWidget(label(sources, "small"))
+        again = plain_button("Other grids", self._add_grids, tip="Read other files instead.")
+        self.content.addWidget(again, 0, Qt.AlignLeft)
+
+    def _toggle(self) -> None:
+        """Show every source, or the first of each kind."""
+        self._shows_sources = not self._shows_sources
+        self.refresh()
+
+
+def said_spacing(cell_m: float, units: object) -> str:
+    """Return the distance between the values of a grid as people say it.
+
+    Examples
+    --------
+    >>> from funnelfinder.units import UnitSystem
+    >>> said_spacing(1.0, UnitSystem.YARDS), said_spacing(30.0, UnitSystem.YARDS)
+    ('3 feet', '33 yards')
+    """
+    from funnelfinder.units import FOOT_M, UnitSystem
+
+    if units is UnitSystem.YARDS and cell_m < 3.0:
+        return f"{cell_m / FOOT_M:.0f} feet"
+    return said_length(cell_m, units)  # type: ignore[arg-type]

@@ -1,0 +1,144 @@
+"""Finding trips and spots in the worker process, and knowing whether findings are up to date."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PyQt5.QtCore import QObject
+
+from funnelfinder.errors import FunnelFinderError, Stopped
+from funnelfinder.marks import MarkKind
+
+from .canvas.slip import SlipWords
+from .desk import Desk
+from .workers import BrokenWork, Ticket, WorkerProcess, start_job
+from .workers.tasks import find, lay_ground
+
+
+class Runs(QObject):
+    """Runs the analysis of the open property, one run at a time."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._desk = desk
+        self.worker = WorkerProcess(self)
+        self.worker.emptied.connect(self._emptied)
+        desk.opened.connect(self._emptied)
+        self._grids_there: Any = None
+        self._ticket: Ticket | None = None
+        self._run_place: Any = None
+        #: The property that the newest findings belong to; None before a run of this sitting.
+        self.found_for: Any = None
+        desk.opened.connect(self._opened)
+
+    @property
+    def is_up_to_date(self) -> bool:
+        """Whether the findings belong to the property and grids as they are now."""
+        one = self._desk.open
+        if one is None or one.findings is None:
+            return False
+        return self.found_for is not None and _same_ground(self.found_for, (one.place, one.grids))
+
+    @property
+    def can_run(self) -> bool:
+        """Whether there is enough to run on."""
+        one = self._desk.open
+        if one is None or one.grids is None:
+            return False
+        kinds = {mark.kind for mark in one.place.marks}
+        return {MarkKind.BED, MarkKind.FOOD} <= kinds
+
+    def run(self) -> None:
+        """Find trips, pinch points and spots; the findings come to the desk."""
+        one = self._desk.open
+        if one is None or one.grids is None or self._ticket is not None:
+            return
+        if self._grids_there is not one.grids:
+            self.worker.ask(lay_ground, one.grids)
+            self._grids_there = one.grids
+        self._run_place = (one.place, one.grids)
+        self._ticket = self.worker.ask(find, one.place)
+        self._ticket.progress.connect(self._desk.go_on)
+        self._ticket.done.connect(self._done)
+        self._ticket.failed.connect(self._failed)
+        self._ticket.stopped.connect(self._stopped)
+        self._desk.begin_work("Weighing the ground", self.worker.stop)
+
+    def close(self) -> None:
+        """End the worker process."""
+        self.worker.close()
+
+    def _opened(self) -> None:
+        """Find out in a thread whether kept findings are still right: hashing grids takes time."""
+        one = self._desk.open
+        self.found_for = None
+        if one is not None and one.findings is not None and one.grids is not None:
+            findings, place, grids = one.findings, one.place, one.grids
+            start_job(
+                lambda progress: kept_state(findings, place, grids),
+                done=self._compared,
+                failed=self._desk.tell_error,
+            )
+
+    def _compared(self, state: Any) -> None:
+        """Note what kept findings belong to."""
+        one = self._desk.open
+        if state is not None and one is not None and one.grids is state[1]:
+            self.found_for = state
+            self._desk.changed.emit()
+
+    def _emptied(self) -> None:
+        """Note that the process holds nothing any more."""
+        self._grids_there = None
+
+    def _end(self) -> None:
+        """Note that the run ended."""
+        self._ticket = None
+        self._desk.end_work()
+
+    def _done(self, findings: Any) -> None:
+        """Put findings on the desk."""
+        self._end()
+        one = self._desk.open
+        if one is not None:
+            self.found_for = self._run_place
+            one.set_findings(findings)
+
+    def _failed(self, error: Exception) -> None:
+        """Tell why nothing was found."""
+        self._end()
+        if isinstance(error, FunnelFinderError):
+            self._desk.tell_error(error)
+        elif isinstance(error, BrokenWork):
+            raise error
+        else:
+            self._desk.tell_error(error)
+
+    def _stopped(self) -> None:
+        """Tell that the run was stopped."""
+        self._end()
+        words = Stopped("You see the trips from before the change.")
+        self._desk.tell(
+            SlipWords(title="Stopped", body=words.what, actions=(("Run it", self.run),))
+        )
+
+
+def kept_state(findings: Any, place: Any, grids: Any) -> Any:
+    """Return the state that kept findings belong to, or None where the property went on since."""
+    from funnelfinder.analysis import run_fingerprint
+
+    mark = run_fingerprint(place, grids, seed=findings.seed, n_redraws=findings.n_redraws)
+    return (place, grids) if mark == findings.fingerprint else None
+
+
+def _same_ground(one: Any, other: Any) -> bool:
+    """Return whether two states would give the same findings: picks and names of late aside."""
+    from dataclasses import replace
+
+    (place, grids), (other_place, other_grids) = one, other
+    if grids is not other_grids:
+        return False
+    return bool(
+        place is other_place
+        or replace(place, picks=(), name="") == replace(other_place, picks=(), name="")
+    )
