@@ -14,7 +14,7 @@ from tests.pinch_points.pairs import MIDDLE, both_pairs
 
 
 def test_strands_of_even_ground_hold_nearly_all_trips_and_are_one_a_section() -> None:
-    (pair,), _ = both_pairs(100.0)
+    (pair,), _ = both_pairs(40.0)
     found = strands(pair, step_m=10.0, edge_share=0.1)
     middle = (found.progress > 0.25) & (found.progress < 0.75)
     assert np.unique(found.level_m[middle]).size == middle.sum()
