@@ -44,11 +44,11 @@ def find(ground: Ground, place: Property) -> list[Feature]:
     """Return the marked crossings and the low banks of marked creeks."""
     del place
     found = [one for line in ground.barriers if line.kind in CROSSED for one in _marked(line)]
-    if ground.fine_grid.cell_m > COARSEST_M:
+    creeks = [one for one in ground.barriers if one.kind is MarkKind.CREEK]
+    if not creeks or ground.fine_grid.cell_m > COARSEST_M:
         return found
     relief = relief_of(ground, cell_m=ground.fine_grid.cell_m, sigma_m=SIGMA_M)
     marked = shapely.union_all([one.geometry for one in found])
-    creeks = [one for one in ground.barriers if one.kind is MarkKind.CREEK]
     low = [feature for creek in creeks for feature in _low_banks(relief, creek)]
     return found + [
         one for one in low if marked.is_empty or marked.distance(one.geometry) > HIGH_WITHIN_M / 2

@@ -53,8 +53,8 @@ DRAW_SIZE: Final = Size(
     least_area_m2=5_000.0,  # common practice, no source
     cell_m=5.0,
     sigma_m=5.0,
-    side_m=25.0,
-    least_depth_m=3.0,
+    side_m=40.0,
+    least_depth_m=3.5,
     deepest_m=5.0,
     length_m=80.0,
 )

@@ -27,8 +27,8 @@ SIGMA_M: Final = 8.0
 #: A crest begins where this area of the ground upside down drains through it (judgement) [m²].
 LEAST_AREA_M2: Final = 1_500.0
 #: Both sides lie this far below the crest, this far across (judgement) [m].
-SIDE_M: Final = 35.0
-LEAST_DROP_M: Final = 3.0
+SIDE_M: Final = 50.0
+LEAST_DROP_M: Final = 3.5
 #: The crest is followed over this length, and falls this much over it (judgement) [m].
 LENGTH_M: Final = 100 * YARD_M
 LEAST_FALL_M: Final = 6.0
@@ -72,7 +72,7 @@ def _feature(relief: Relief, forms: AnyArray, crest: CutLine) -> Feature | None:
     if not is_foot.any() or not levels[1] - levels[0] >= LEAST_FALL_M:
         return None
     fall_m, foot_m = float(levels[1] - levels[0]), float(ahead[int(is_foot.argmax())])
-    if not foot_m <= levels[0]:
+    if not foot_m <= levels[0] or not _goes_on(relief, whole, float(levels[1])):
         return None
     return Feature(
         kind="point",
@@ -81,6 +81,13 @@ def _feature(relief: Relief, forms: AnyArray, crest: CutLine) -> Feature | None:
         words=f"A spur ends in a point here; its crest falls {said_height(fall_m)} over the last "
         f"{said_length(LENGTH_M)}.",
     )
+
+
+def _goes_on(relief: Relief, crest: shapely.LineString, top_m: float) -> bool:
+    """Return whether the crest stays up beyond its last part, as on no round hill."""
+    farther = shapely.line_interpolate_point(crest, np.linspace(LENGTH_M, 2 * LENGTH_M, 10))
+    heights = relief.heights_at(shapely.get_coordinates(farther))
+    return not bool((heights < top_m - LEAST_FALL_M).any())
 
 
 def _are_feet(grid: Grid, forms: AnyArray, points_m: FloatArray) -> AnyArray:

@@ -28,7 +28,7 @@ def banks(low_share, half=15.0):
 
 def test_a_marked_crossing_is_told_with_the_length_of_its_creek():
     (one,) = found(CREEK, scenes.mark(MarkKind.CROSSING, scenes.point(400, 310), "Ford", width_m=6))
-    assert one.words == "The creek has one crossing in 1.0 miles." or "yards" in one.words
+    assert one.words == "The creek has one crossing in 1,750 yards."
     assert one.sizes == {"width_m": pytest.approx(6.0), "along_m": pytest.approx(1600.0)}
     assert one.geometry.centroid.x - scenes.EAST_0 == pytest.approx(400)
 
