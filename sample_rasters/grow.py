@@ -134,10 +134,14 @@ def _lines() -> Iterator[dict[str, Any]]:
     yield _feature(creek, kind="creek", name="Tansy Fork", width_m=12.0)
     ford = creek.interpolate(creek.project(_point(places.FORD)))
     yield _feature(ford, kind="crossing", name="Stone ford", width_m=8.0)
-    pasture = shapely.LineString(bent(np.array(places.PASTURE_FENCE, dtype=np.float64)))
+    pasture, hay = (
+        shapely.LineString(bent(np.array(corners, dtype=np.float64)))
+        for corners in (places.PASTURE_FENCE, places.HAY_FENCE)
+    )
     line = shapely.LineString(places.LINE_FENCE)
     for name, fence, gap, at in (
         ("Pasture fence", pasture, "Pasture gate", _point(places.PASTURE_GAP)),
+        ("Hay fence", hay, "Hay bars", _point(places.HAY_GAP)),
         ("Line fence", line, "Fallen oak", shapely.Point(places.LINE_GAP)),
     ):
         yield _feature(fence, kind="fence", name=name, height_m=1.2)

@@ -49,17 +49,18 @@ BEANS: Final[tuple[Place, ...]] = (
 )
 HAY: Final[tuple[Place, ...]] = (
     (1190, 2090),
-    (1440, 2050),
-    (1668, 2050),
-    (1664, 2205),
+    (1440, 2070),
+    (1655, 2070),
+    (1698, 2150),
+    (1655, 2210),
     (1560, 2235),
     (1400, 2330),
     (1210, 2320),
 )
 PASTURE: Final[tuple[Place, ...]] = (
-    (1775, 2110),
-    (2030, 2085),
-    (2260, 2110),
+    (1775, 2120),
+    (2030, 2095),
+    (2260, 2115),
     (2270, 2290),
     (2000, 2310),
     (1770, 2305),
@@ -228,14 +229,23 @@ HOUSES: Final[dict[str, Place]] = {"Aldous place": (2735, 1100), "Branch house":
 YARD: Final[tuple[Place, ...]] = ((2690, 1112), (2780, 1070), (2800, 1135), (2710, 1165))
 
 PASTURE_FENCE: Final[tuple[Place, ...]] = (*PASTURE, PASTURE[0])
-PASTURE_GAP: Final[Place] = (2150, 2098)
+PASTURE_GAP: Final[Place] = (2150, 2105)
+#: It follows the woods' side of the hay.
+HAY_FENCE: Final[tuple[Place, ...]] = (
+    (1500, 2060),
+    (1655, 2070),
+    (1698, 2150),
+    (1655, 2210),
+    (1560, 2235),
+)
+HAY_GAP: Final[Place] = (1570, 2065)
 #: On the map: it follows the eastern boundary.
 LINE_FENCE: Final[tuple[Place, ...]] = ((2544, 1440), (2500, 1785), (2474, 1985))
 LINE_GAP: Final[Place] = (2512, 1690)
 FORD: Final[Place] = (1985, 1060)
 WAYS_IN: Final[dict[str, Place]] = {"Road gate": (2368, 1128), "Branch gate": (2502, 2430)}
 SIGN: Final[tuple[tuple[str, str, Place], ...]] = (
-    ("rub", "Rub on a cedar", (1755, 1935)),
+    ("rub", "Rub on a cedar", (1738, 1918)),
     ("rub", "Rub line, bench", (1210, 1690)),
     ("scrape", "Old scrape", (1950, 1395)),
     ("tracks", "Tracks at the ford", (1990, 1100)),
@@ -244,8 +254,8 @@ TRAIL: Final[tuple[Place, ...]] = (
     (1700, 2330),
     (1722, 2220),
     (1742, 2080),
-    (1748, 1955),
-    (1735, 1840),
+    (1728, 1936),
+    (1722, 1830),
 )
 
 
@@ -263,13 +273,13 @@ BUILT_IN: Final[tuple[BuiltIn, ...]] = (
     BuiltIn(
         name="Gap in the ridge",
         kind="saddle",
-        place=(1750, 1955),
+        place=(1722, 1929),
         why="the low place of the main ridge, between Laurel pocket and the Bean field",
     ),
     BuiltIn(
         name="Oak bench",
         kind="bench",
-        place=(1180, 1688),
+        place=(1180, 1703),
         why="a level strip on the steep side above the creek, between West point and White oaks",
     ),
     BuiltIn(
@@ -281,7 +291,7 @@ BUILT_IN: Final[tuple[BuiltIn, ...]] = (
     BuiltIn(
         name="Wooded draw",
         kind="neck",
-        place=(1720, 2150),
+        place=(1736, 2150),
         why="woods between hay and pasture, between Laurel pocket and the gap in the ridge",
     ),
     BuiltIn(
