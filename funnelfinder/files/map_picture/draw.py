@@ -14,13 +14,18 @@ from funnelfinder.files.map_picture.land import draw_land
 from funnelfinder.files.map_picture.layout import Frame, Layout, Paper, laid_out
 from funnelfinder.files.map_picture.legend import draw_panel
 from funnelfinder.files.map_picture.marks import draw_marks
-from funnelfinder.files.map_picture.names import Taken, place_names
+from funnelfinder.files.map_picture.names import Taken, place_names, place_names_inside
 from funnelfinder.files.map_picture.pen_pdf import PdfPen
 from funnelfinder.files.map_picture.pen_png import PngPen
 from funnelfinder.files.map_picture.pens import Pen
-from funnelfinder.files.map_picture.rim import draw_caution, draw_rim, draw_title
+from funnelfinder.files.map_picture.rim import (
+    draw_caution,
+    draw_crosses,
+    draw_rim,
+    draw_title,
+)
 from funnelfinder.files.map_picture.sheet import Sheet
-from funnelfinder.files.map_picture.spots import draw_spots
+from funnelfinder.files.map_picture.spots import draw_clusters, draw_small_spots, reserve_scrapes
 from funnelfinder.grid import Grid
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
@@ -76,15 +81,21 @@ def draw_map(
     sheet = Sheet(pen=pen, layout=layout)
     image = ground_image(place, grids, findings, _dots(layout.frame, place.epsg))
     draw_land(sheet, place, image, has_strong_lines=strong)
+    draw_crosses(sheet)
     taken = Taken(frame=layout.frame.outline.buffer(-3.0))
+    if findings is not None:
+        reserve_scrapes(sheet, findings, taken)
     names = draw_marks(sheet, place, taken)
     if findings is not None:
-        draw_spots(sheet, findings, taken)
+        draw_small_spots(sheet, findings, taken)
+    names = place_names_inside(sheet, names, taken)
+    if findings is not None:
+        draw_clusters(sheet, findings, taken)
     place_names(sheet, names, taken)
-    draw_rim(sheet, place.epsg)
+    draw_rim(sheet)
     draw_title(sheet, place, findings, run_on)
     draw_panel(sheet, place, findings, has_strong_lines=strong)
-    draw_caution(sheet, layout.caution)
+    draw_caution(sheet, is_run=findings is not None)
     _write(path, pen.finished())
 
 

@@ -21,7 +21,7 @@ _SCALE_STEP: Final = 500
 #: Ground shown beyond the boundary: share of its size, and at least so much (judgement) [m].
 _BEYOND_SHARE: Final = 0.06
 _BEYOND_M: Final = 60.0
-#: Beds and food as far off the boundary as this are shown too (judgement) [m].
+#: Beds, food and ways in as far off the boundary as this are shown too (judgement) [m].
 _MARKS_WITHIN_M: Final = 350.0
 
 
@@ -145,11 +145,10 @@ def _layout(place: Property, width: float, height: float) -> Layout:
 
 
 def shown_bounds_m(place: Property) -> tuple[float, float, float, float]:
-    """Return what must be seen: the boundary, and beds and food on it or near it [m]."""
+    """Return what must be seen: the boundary, and beds, food and ways in near it [m]."""
     near = place.boundary.buffer(_MARKS_WITHIN_M)
-    marks = [
-        mark.geometry.intersection(near) for mark in place.of_kind(MarkKind.BED, MarkKind.FOOD)
-    ]
+    kinds = (MarkKind.BED, MarkKind.FOOD, MarkKind.WAY_IN)
+    marks = [mark.geometry.intersection(near) for mark in place.of_kind(*kinds)]
     west, south, east, north = shapely.union_all([place.boundary, *marks]).bounds
     beyond = max(_BEYOND_SHARE * max(east - west, north - south), _BEYOND_M)
     return west - beyond, south - beyond, east + beyond, north + beyond

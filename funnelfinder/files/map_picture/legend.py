@@ -33,10 +33,12 @@ from funnelfinder.shading import (
 from funnelfinder.units import said_length, said_share
 
 _GAP_PT: Final = 20.0
+_LEAST_ROW_PX: Final = 17.0
 _KIND_GLYPHS: Final = {
     ClusterKind.FIELD_EDGE: "field edge",
     ClusterKind.STAGING: "staging",
     ClusterKind.PINCH: "pinch",
+    ClusterKind.TRAVEL: "tracks",
 }
 
 
@@ -60,7 +62,7 @@ def draw_panel(
     """Draw the three columns below the map."""
     left, top, right, bottom = sheet.layout.panel
     wide = right - left - 2 * _GAP_PT
-    shares = (0.32, 0.36, 0.32) if findings is not None else (0.32, 0.0, 0.68)
+    shares = (0.30, 0.32, 0.38) if findings is not None else (0.30, 0.0, 0.70)
     boxes, x = [], left
     for share in shares:
         boxes.append((x, top, x + share * wide, bottom))
@@ -99,19 +101,31 @@ def _draw_measures(
             y += 1.3 * sizes.text
         draw_ramp(
             sheet,
-            (left, y - 0.4 * sizes.text, right, y + 0.5 * sizes.text),
+            (left, y - 0.5 * sizes.text, right, y + 0.6 * sizes.text),
             has_strong_lines=has_strong_lines,
         )
         y += 3.2 * sizes.text
-    feet = contour_interval_ft(sheet.layout.frame.metres_per_point)
-    facts = (
-        f"Contours every {feet} feet. UTM zone {zone_words(place.epsg)} in metres, WGS 84. "
-        f"1 : {sheet.layout.scale:,} when printed at full size. The arrow shows true north."
-    )
-    lines = wrapped(facts, Face.REGULAR, sizes.small, right - left)
+    lines = wrapped(_facts(sheet, place, findings), Face.REGULAR, sizes.small, right - left)
     for i, words in enumerate(lines):
         at = (left, bottom - 2 - (len(lines) - 1 - i) * 1.28 * sizes.small)
         sheet.words(at, words, size=sizes.small, colour=GREY_INK)
+
+
+def _facts(sheet: Sheet, place: Property, findings: Findings | None) -> str:
+    """Return what must be known to read the sheet."""
+    clusters = () if findings is None else findings.clusters
+    feet = contour_interval_ft(sheet.layout.frame.metres_per_point)
+    facts = [
+        "In brackets: from low to high when costs are varied."
+        if any(cluster.n_redraws for cluster in clusters)
+        else "",
+        "Broken ring: chosen again in under half of the tries."
+        if any(cluster.steadiness < 0.5 for cluster in clusters)
+        else "",
+        f"Contours every {feet} feet. UTM zone {zone_words(place.epsg)} in metres, WGS 84. "
+        f"1 : {sheet.layout.scale:,} when printed at full size. The arrow shows true north.",
+    ]
+    return " ".join(fact for fact in facts if fact)
 
 
 def draw_ramp(sheet: Sheet, box: Box, *, has_strong_lines: bool) -> None:
@@ -144,26 +158,29 @@ def _draw_clusters(sheet: Sheet, findings: Findings, box: Box) -> None:
         sheet.words((left, y + 2 * sizes.text), "No place passed the rules.", size=sizes.text)
         return
     y += 1.25 * sizes.small
-    caught = f"{said_share(findings.caught)} trips pass near one of them."
+    caught = f"{said_share(findings.caught)} trips pass within reach of one of them."
     sheet.words((left, y), caught, size=sizes.small, colour=GREY_INK)
-    row = 23.5 * px
-    n_rows = int((bottom - y - 2 * px) // row)
+    room = bottom - y - 2 * px
+    row = min(max(room / len(findings.clusters), _LEAST_ROW_PX * px), 23.5 * px)
+    n_rows = int(room / row + 1e-6)
     shown = findings.clusters[: n_rows - (len(findings.clusters) > n_rows)]
     for cluster in shown:
         y += row
-        _draw_row(sheet, cluster, (left, y, right))
+        _draw_row(sheet, cluster, (left, y, right), min(19.0 * px, row - 1.5 * px))
     if len(shown) < len(findings.clusters):
         more = f"And {len(findings.clusters) - len(shown)} more, numbered on the map."
         sheet.words((left, y + row), more, size=sizes.small, colour=GREY_INK)
 
 
-def _draw_row(sheet: Sheet, cluster: Cluster, at: tuple[float, float, float]) -> None:
+def _draw_row(
+    sheet: Sheet, cluster: Cluster, at: tuple[float, float, float], across: float
+) -> None:
     """Draw one cluster of the list on its base line (left, y, right)."""
     left, y, right = at
     sizes, px = _sizes(sheet), sheet.px
     middle = y - 0.33 * sizes.text
     draw_cluster_disc(
-        sheet, (left + 10 * px, middle), str(cluster.number), across_px=19.0, is_broken=False
+        sheet, (left + 10 * px, middle), str(cluster.number), across_px=across / px, is_broken=False
     )
     sheet.glyph(_KIND_GLYPHS[cluster.kind], (left + 31 * px, middle), 15.0, casing_px=0.0)
     figures = _figures(cluster)
@@ -188,7 +205,7 @@ def _draw_signs(sheet: Sheet, place: Property, findings: Findings | None, box: B
     sizes, px = _sizes(sheet), sheet.px
     y0 = top + 0.75 * sizes.head
     sheet.words((left, y0), "Signs", size=sizes.head, face=Face.SERIF)
-    swatches = used_swatches(place, findings)
+    swatches = used_swatches(place, findings, sheet.layout.frame)
     row = 21.0 * px
     n_rows = max(int((bottom - y0 - 4 * px) // row), 1)
     n_columns = max(-(-len(swatches) // n_rows), 1 + (right - left > 240))
@@ -197,6 +214,6 @@ def _draw_signs(sheet: Sheet, place: Property, findings: Findings | None, box: B
     for i, swatch in enumerate(swatches):
         x = left + (i // n_rows) * width
         y = y0 + 18 * px + (i % n_rows) * row
-        draw_swatch(sheet, swatch, (x, y - 6.5 * px, x + 34 * px, y + 6.5 * px))
-        words = shortened(swatch.value, Face.REGULAR, sizes.small, width - 42 * px)
-        sheet.words((x + 41 * px, y + 0.33 * sizes.small), words, size=sizes.small)
+        draw_swatch(sheet, swatch, (x, y - 6.5 * px, x + 30 * px, y + 6.5 * px))
+        words = shortened(swatch.value, Face.REGULAR, sizes.small, width - 38 * px)
+        sheet.words((x + 36 * px, y + 0.33 * sizes.small), words, size=sizes.small)

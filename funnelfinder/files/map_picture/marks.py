@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Final
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from funnelfinder.files.map_picture.names import Name, Taken
+from funnelfinder.files.map_picture.names import Name, Taken, pinned
 from funnelfinder.files.map_picture.pens import Face
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.files.map_picture.signs import (
@@ -27,7 +28,9 @@ from funnelfinder.files.map_picture.signs import (
 from funnelfinder.marks import Mark, MarkKind, Property
 from funnelfinder.shading import INK
 
-_NAME_PX = 16.0
+_NAME_PX: Final = 16.0
+#: An area of which the frame leaves less across than this is not drawn [px].
+_SLIVER_PX: Final = 8.0
 
 
 def draw_marks(sheet: Sheet, place: Property, taken: Taken) -> list[Name]:
@@ -43,7 +46,7 @@ def draw_marks(sheet: Sheet, place: Property, taken: Taken) -> list[Name]:
     outline = sheet.layout.frame.drawn(place.boundary).intersection(sheet.layout.frame.outline)
     draw_boundary(sheet, outline.boundary)
     taken.lines.append(outline.boundary)
-    for kind in (MarkKind.RUB, MarkKind.SCRAPE, MarkKind.TRACKS, MarkKind.WAY_IN, MarkKind.HOUSE):
+    for kind in (MarkKind.HOUSE, MarkKind.WAY_IN, MarkKind.RUB, MarkKind.SCRAPE, MarkKind.TRACKS):
         names += _draw_points(sheet, place, kind, taken)
     return names
 
@@ -57,7 +60,7 @@ def _seen(sheet: Sheet, mark: Mark) -> BaseGeometry:
 def _draw_area(sheet: Sheet, mark: Mark, taken: Taken) -> list[Name]:
     """Draw a bed, food source, core or keep-off; return its name."""
     area = _seen(sheet, mark)
-    if area.is_empty or area.area <= 0:
+    if area.buffer(-_SLIVER_PX * sheet.px / 2).is_empty:
         return []
     if mark.kind is MarkKind.BED:
         draw_bed(sheet, area, mark.who)
@@ -122,6 +125,12 @@ def _parts(line: BaseGeometry) -> Iterator[shapely.LineString]:
     return (part for part in shapely.get_parts(line) if part.geom_type == "LineString")
 
 
+def _points(geometry: BaseGeometry) -> Iterator[shapely.Point]:
+    """Yield the single points of a geometry."""
+    parts = shapely.get_parts(geometry)
+    return (part for part in parts if part.geom_type == "Point" and not part.is_empty)
+
+
 def _draw_points(sheet: Sheet, place: Property, kind: MarkKind, taken: Taken) -> list[Name]:
     """Draw the signs of one kind; return names of ways in."""
     names = []
@@ -130,14 +139,15 @@ def _draw_points(sheet: Sheet, place: Property, kind: MarkKind, taken: Taken) ->
         if kind is MarkKind.HOUSE and area.area > 0:
             sheet.filled(area, colour=INK)
             taken.boxes.append(area.envelope)
-        for point in [part for part in shapely.get_parts(area) if part.geom_type == "Point"]:
-            at = (point.x, point.y)
+        for point in _points(area):
             if kind is MarkKind.HOUSE:
-                sheet.glyph("house", at, 18.0)
-            else:
-                sheet.in_square(kind.value, at, 26.0 if kind is MarkKind.WAY_IN else 22.0)
-            taken.take_round(at, 28 * sheet.px)
+                sheet.glyph("house", (point.x, point.y), 18.0)
+                taken.take_round((point.x, point.y), 22 * sheet.px)
+                continue
+            side_px = 26.0 if kind is MarkKind.WAY_IN else 22.0
+            at = pinned(sheet, (point.x, point.y), taken, across_px=side_px + 2.0)
+            sheet.in_square(kind.value, at, side_px)
             if kind is MarkKind.WAY_IN and mark.name:
-                shape = point.buffer(13 * sheet.px, cap_style="square")
+                shape = shapely.Point(at).buffer(13 * sheet.px, cap_style="square")
                 names.append(Name(words=mark.name, shape=shape, size=_NAME_PX * sheet.px))
     return names

@@ -66,13 +66,15 @@ class PngPen:
         if len(corners) == 1 and opacity >= 1.0:
             self._draw.polygon(corners[0], fill=rgb(colour))
             return
-        mask = np.zeros(self._sheet.size[::-1], dtype=bool)
+        left, top = np.floor(np.min(np.concatenate(corners), axis=0)).astype(int)
+        right, bottom = np.ceil(np.max(np.concatenate(corners), axis=0)).astype(int) + 1
+        mask = np.zeros((bottom - top, right - left), dtype=bool)
         for ring in corners:
-            one = Image.new("1", self._sheet.size, 0)
-            ImageDraw.Draw(one).polygon(ring, fill=1)
+            one = Image.new("1", (right - left, bottom - top), 0)
+            ImageDraw.Draw(one).polygon([(x - left, y - top) for x, y in ring], fill=1)
             mask ^= np.asarray(one)
         level = Image.fromarray((mask * np.uint8(round(255 * opacity))).astype(np.uint8))
-        self._sheet.paste(rgb(colour), mask=level)
+        self._sheet.paste(rgb(colour), (left, top, right, bottom), mask=level)
 
     def image(self, colours: AnyArray, box: Box) -> None:
         """Draw a picture into a box."""

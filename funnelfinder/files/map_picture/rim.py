@@ -12,8 +12,9 @@ import shapely
 
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.files.map_picture.layout import Layout
-from funnelfinder.files.map_picture.pens import Box, Face, text_width
+from funnelfinder.files.map_picture.pens import Face, text_width
 from funnelfinder.files.map_picture.sheet import Sheet
+from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Property
 from funnelfinder.shading import GREY_INK, INK, PAPER, STRAW
 from funnelfinder.units import YARD_M, said_area
@@ -21,6 +22,9 @@ from funnelfinder.units import YARD_M, said_area
 CAUTION: Final = (
     "A model proposed these. Check them on foot, on ground you have leave to hunt. "
     "The boundary is not a survey."
+)
+CAUTION_UNRUN: Final = (
+    "Nothing was proposed yet. Hunt only where you have leave to. The boundary is not a survey."
 )
 _STEPS_M: Final = (50, 100, 200, 250, 500, 1000, 2000, 5000)
 _STEPS_YD: Final = (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000)
@@ -59,29 +63,46 @@ def draw_title(
     sheet.words((right, base), words, size=small, colour=GREY_INK, share_left=1.0)
 
 
-def draw_rim(sheet: Sheet, epsg: int) -> None:
-    """Draw the frame with its ticks of UTM metres, and small crosses where they meet."""
-    layout = sheet.layout
-    left, top, right, bottom = layout.frame.box
-    step = tick_step_m(layout)
-    west, south, east, north = layout.frame.bounds_m
-    easts = np.arange(math.ceil(west / step), math.floor(east / step) + 1) * step
-    norths = np.arange(math.ceil(south / step), math.floor(north / step) + 1) * step
-    xs = left + (easts - west) / layout.frame.metres_per_point
-    ys = top + (north - norths) / layout.frame.metres_per_point
+def draw_crosses(sheet: Sheet) -> None:
+    """Draw small crosses on the ground where lines of round UTM metres meet."""
     arm = 3.2 * sheet.px
-    marks = [
+    _, xs, _, ys = _ticks(sheet.layout)
+    crosses = [
         line
         for x in xs
         for y in ys
         for line in (np.array([(x - arm, y), (x + arm, y)]), np.array([(x, y - arm), (x, y + arm)]))
     ]
-    sheet.pen.lines(marks, width=1.1 * sheet.px, colour=INK, opacity=0.55)
+    sheet.pen.lines(crosses, width=1.1 * sheet.px, colour=INK, opacity=0.55)
+
+
+def draw_rim(sheet: Sheet) -> None:
+    """Draw the frame with its ticks of UTM metres."""
+    left, top, right, bottom = sheet.layout.frame.box
+    easts, xs, norths, ys = _ticks(sheet.layout)
     ticks = [np.array([(x, y), (x, y + out)]) for x in xs for y, out in ((top, -4), (bottom, 4))]
     ticks += [np.array([(x, y), (x + out, y)]) for y in ys for x, out in ((left, -4), (right, 4))]
     sheet.pen.lines(ticks, width=0.7, colour=INK)
-    sheet.pen.lines([np.asarray(layout.frame.outline.exterior.coords)], width=0.9, colour=INK)
+    sheet.pen.lines([np.asarray(sheet.layout.frame.outline.exterior.coords)], width=0.9, colour=INK)
     _write_ticks(sheet, easts, xs, norths, ys)
+
+
+def _ticks(layout: Layout) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Return round eastings [m] with their x on the page, and northings with their y."""
+    west, south, east, north = layout.frame.bounds_m
+    step = float(tick_step_m(layout))
+    easts = _round_values(west, east, step)
+    norths = _round_values(south, north, step)
+    places = layout.frame.on_page
+    xs = places(np.column_stack([easts, np.full(len(easts), north)]))[:, 0]
+    ys = places(np.column_stack([np.full(len(norths), west), norths]))[:, 1]
+    return easts, xs, norths, ys
+
+
+def _round_values(low: float, high: float, step: float) -> FloatArray:
+    """Return the whole multiples of a step between two values."""
+    first, last = math.ceil(low / step), math.floor(high / step)
+    return np.asarray(np.arange(first, last + 1) * step, dtype=np.float64)
 
 
 def tick_step_m(layout: Layout) -> int:
@@ -92,10 +113,10 @@ def tick_step_m(layout: Layout) -> int:
 
 def _write_ticks(
     sheet: Sheet,
-    easts: np.ndarray,
-    xs: np.ndarray,
-    norths: np.ndarray,
-    ys: np.ndarray,
+    easts: FloatArray,
+    xs: FloatArray,
+    norths: FloatArray,
+    ys: FloatArray,
 ) -> None:
     """Write eastings above and below the frame, northings on both sides."""
     left, top, right, bottom = sheet.layout.frame.box
@@ -174,9 +195,10 @@ def north_turn_rad(place: Property) -> float:
     return math.atan2(east - middle.x, north - middle.y)
 
 
-def draw_caution(sheet: Sheet, box: Box) -> None:
+def draw_caution(sheet: Sheet, *, is_run: bool) -> None:
     """Write the caution on straw, with its sign."""
-    left, top, right, bottom = box
+    words = CAUTION if is_run else CAUTION_UNRUN
+    left, top, right, bottom = sheet.layout.caution
     height = bottom - top
     sheet.filled(shapely.box(left, top, right, bottom), colour=STRAW)
     sheet.glyph(
@@ -187,7 +209,5 @@ def draw_caution(sheet: Sheet, box: Box) -> None:
     )
     size = 0.52 * height
     words_at = left + 1.4 * height
-    size *= min(1.0, (right - words_at - 6) / text_width(CAUTION, Face.SEMIBOLD, size))
-    sheet.words(
-        (words_at, (top + bottom) / 2 + 0.34 * size), CAUTION, size=size, face=Face.SEMIBOLD
-    )
+    size *= min(1.0, (right - words_at - 6) / text_width(words, Face.SEMIBOLD, size))
+    sheet.words((words_at, (top + bottom) / 2 + 0.34 * size), words, size=size, face=Face.SEMIBOLD)

@@ -17,6 +17,8 @@ from funnelfinder.shading import GLYPHS, INK, PAPER, placed_glyph
 
 #: Width of the paper casing on each side of ink [px].
 CASING_PX: Final = 2.0
+#: Corners of dense lines that stand out less than this are left out [pt].
+_SLIGHT_PT: Final = 0.08
 _GLYPH_BOX: Final = 24.0
 _GLYPH_LINE: Final = 1.8
 _CIRCLE: Final = np.linspace(0.0, 2.0 * np.pi, 49)
@@ -125,9 +127,10 @@ def coords_of(geometry: BaseGeometry) -> list[FloatArray]:
 
 
 def within(lines: Sequence[FloatArray], outline: BaseGeometry) -> list[FloatArray]:
-    """Return lines cut off at an outline."""
+    """Return lines cut off at an outline, without corners too slight to be seen."""
     shapes = [shapely.LineString(line) for line in lines if len(line) >= 2]
     if not shapes:
         return []
-    cut = shapely.intersection(np.array(shapes, dtype=object), outline)
+    slim = shapely.simplify(np.array(shapes, dtype=object), _SLIGHT_PT)
+    cut = shapely.intersection(slim, outline)
     return [points for one in cut for points in coords_of(one)]

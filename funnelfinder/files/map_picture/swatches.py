@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from funnelfinder.analysis.findings import Findings
+from funnelfinder.files.map_picture.layout import Frame
 from funnelfinder.files.map_picture.pens import Box
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.files.map_picture.signs import (
@@ -42,16 +43,16 @@ class Swatch(Enum):
     """What the legend can explain; the value is what people read."""
 
     BOUNDARY = "Boundary"
-    BUCK_BED = "Bed, buck"
-    DOE_BED = "Bed, doe"
-    BED = "Bed, either"
+    BUCK_BED = "Buck's bed"
+    DOE_BED = "Doe's bed"
+    BED = "Bed"
     FOOD = "Food"
     CORE = "Core"
-    CLUSTER = "Scrape cluster"
-    UNSTEADY = "Cluster, not steady"
-    RING = "Mock scrape"
+    CLUSTER = "Cluster"
+    UNSTEADY = "Unsteady"
+    RING = "Its scrapes"
     PINCH = "Pinch point"
-    STAGING = "Staging spot"
+    STAGING = "Staging"
     FENCE = "Fence"
     GAP = "Gap"
     DITCH = "Ditch"
@@ -62,11 +63,11 @@ class Swatch(Enum):
     HOUSE = "House"
     KEEP_OFF = "Keep off"
     RUB = "Rub"
-    SCRAPE = "Scrape seen"
+    SCRAPE = "Old scrape"
     TRACKS = "Tracks"
     TRAIL = "Trail"
     WOODS = "Woods"
-    OPEN = "Open ground"
+    OPEN = "Open"
 
 
 _KINDS: Final[Mapping[MarkKind, Swatch]] = MappingProxyType(
@@ -88,13 +89,18 @@ _KINDS: Final[Mapping[MarkKind, Swatch]] = MappingProxyType(
         MarkKind.TRAIL: Swatch.TRAIL,
     }
 )
+#: What only meets this rim of the frame is not explained [pt].
+_RIM_PT: Final = 5.0
 _BEDS: Final = {"buck": Swatch.BUCK_BED, "doe": Swatch.DOE_BED, "either": Swatch.BED}
 
 
-def used_swatches(place: Property, findings: Findings | None) -> list[Swatch]:
+def used_swatches(place: Property, findings: Findings | None, frame: Frame) -> list[Swatch]:
     """Return the signs that this map uses, in the order of the legend."""
     used = {Swatch.BOUNDARY, Swatch.WOODS, Swatch.OPEN}
+    seen = shapely.box(*frame.bounds_m).buffer(-_RIM_PT * frame.metres_per_point)
     for mark in place.marks:
+        if not mark.geometry.intersects(seen):
+            continue
         if mark.kind is MarkKind.BED:
             used.add(_BEDS[mark.who])
         elif mark.kind in _KINDS:
@@ -133,7 +139,7 @@ def _patch(box: Box) -> shapely.Polygon:
     """Return a small leaning field in the box."""
     left, top, right, bottom = box
     return shapely.Polygon(
-        [(left + 4, top - 0.6), (right - 2, top + 0.4), (right - 4, bottom), (left + 2, bottom)]
+        [(left + 2, top - 0.8), (right, top), (right - 1.5, bottom), (left, bottom + 0.5)]
     )
 
 
@@ -171,7 +177,7 @@ _AREAS: Final[Mapping[Swatch, Callable[[Sheet, shapely.Polygon], None]]] = Mappi
         Swatch.BUCK_BED: lambda sheet, area: draw_bed(sheet, area, "buck"),
         Swatch.DOE_BED: lambda sheet, area: draw_bed(sheet, area, "doe"),
         Swatch.BED: lambda sheet, area: draw_bed(sheet, area, "either"),
-        Swatch.FOOD: draw_food,
+        Swatch.FOOD: lambda sheet, area: draw_food(sheet, area, inset_px=3.0),
         Swatch.CORE: draw_core,
         Swatch.KEEP_OFF: draw_keep_off,
     }
