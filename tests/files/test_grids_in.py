@@ -6,6 +6,8 @@ The grids are made here from one smooth hill, so that what must come out is know
 
 from __future__ import annotations
 
+import contextlib
+import random
 import tracemalloc
 from collections.abc import Callable
 from dataclasses import replace
@@ -17,7 +19,9 @@ import rasterio
 import shapely
 from affine import Affine
 from pyproj import CRS, Transformer
+from rasterio.enums import Resampling
 from rasterio.transform import from_origin
+from rasterio.warp import reproject
 
 from funnelfinder.defaults import Settings, with_setting
 from funnelfinder.errors import GridError, SettingError
@@ -856,6 +860,20 @@ def test_what_is_no_grid_is_said_with_its_name(tmp_path, cover, kind, word):
         read(written(tmp_path / "hill.tif"), file)
 
 
+@pytest.mark.parametrize("seed", range(8))
+def test_changed_bytes_give_grids_or_a_told_error(tmp_path, cover, seed):
+    draw = random.Random(seed)
+    degrees = {"crs": "EPSG:4326+5773", "cell": (5e-5, 5e-5), "compress": "deflate"}
+    for more in ({}, degrees, {"dtype": "int16", "nodata": -32768, "change": with_pit(-32768)}):
+        content = bytearray(written(tmp_path / "whole.tif", **more).read_bytes())
+        for _ in range(draw.choice([1, 5, 30])):
+            content[draw.randrange(draw.choice([100, 800, len(content)]))] = draw.randrange(256)
+        (tmp_path / "changed.tif").write_bytes(content)
+        with contextlib.suppress(GridError):
+            grids, _ = read(tmp_path / "changed.tif", cover)
+            assert grids.elevation.values.shape == grids.elevation.grid.shape
+
+
 def test_a_list_without_files_is_an_error(tmp_path, cover):
     with pytest.raises(GridError, match="No elevation grid is given"):
         read([], cover)
@@ -903,6 +921,61 @@ def test_the_canyon_comes_in_from_degrees_and_an_odd_system():
     row, col = grids.elevation.grid.nearest_cells(np.array([[x, y]]))
     assert grids.elevation.values[row[0], col[0]] == pytest.approx(near, abs=40)
     assert grids.cover.source_cell_m == pytest.approx(31.5, abs=0.1)
+
+
+@needs_real
+@pytest.mark.parametrize(("unit", "unit_m"), [("us-ft", US_SURVEY_FOOT_M), ("m", 1.0)])
+def test_the_lidar_grid_in_state_plane_feet(tmp_path, unit, unit_m):
+    """EPSG:2264 is NAD83 / North Carolina (ftUS); the same ground as in metres must come out."""
+    x, y = Transformer.from_crs(3358, UTM, always_xy=True).transform(597_420, 150_805)
+    place = property_at(x, y, side=150.0)
+    lidar = REAL / "lidar_1m"
+    with rasterio.open(lidar / "elevation_2016.tif") as dataset:
+        feet, transform = reproject(
+            dataset.read(1) / unit_m,
+            src_transform=dataset.transform,
+            src_crs=dataset.crs,
+            dst_crs="EPSG:2264",
+            dst_nodata=-9999,
+            src_nodata=-9999,
+            resampling=Resampling.cubic,
+        )
+    for name, crs in (("bare.tif", "EPSG:2264"), ("stated.tif", "EPSG:2264+6360")):
+        with rasterio.open(
+            tmp_path / name, "w", driver="GTiff", count=1, dtype="float32", crs=crs,
+            height=feet.shape[-2], width=feet.shape[-1], transform=transform,
+        ) as out:  # fmt: skip
+            out.write(feet.reshape(feet.shape[-2:]), 1)
+    cover = lidar / "landcover.tif"
+    expected, _ = read(lidar / "elevation_2016.tif", cover, place=place)
+    with pytest.raises(GridError, match="Its map is in feet"):
+        read(tmp_path / "bare.tif", cover, place=place)
+    grids, _ = read(tmp_path / "bare.tif", cover, place=place, height_unit=unit)
+    off = np.abs(grids.elevation.values - expected.elevation.values)
+    # Resampled twice; NAD83 and NAD83(HARN) differ by under a metre in North Carolina.
+    assert np.nanmedian(off) < 0.05
+    if unit == "us-ft":
+        stated, _ = read(tmp_path / "stated.tif", cover, place=place)
+        assert np.array_equal(stated.elevation.values, grids.elevation.values, equal_nan=True)
+
+
+@needs_real
+def test_the_canyon_turned_south_up_is_the_same(tmp_path):
+    x, y = Transformer.from_crs(4326, 32612, always_xy=True).transform(-113.0, 37.3)
+    place = property_at(x, y, side=1500.0, epsg=32612)
+    for name in ("srtm.tif", "nlcd2011.tif"):
+        with rasterio.open(REAL / "canyon_30m" / name) as dataset:
+            profile, values = dataset.profile, dataset.read(1)
+        turn = Affine.translation(0, dataset.height) @ Affine.scale(1, -1)
+        profile["transform"] = profile["transform"] @ turn
+        with rasterio.open(tmp_path / name, "w", **profile) as out:
+            out.write(values[::-1], 1)
+    north, _ = read(
+        REAL / "canyon_30m" / "srtm.tif", REAL / "canyon_30m" / "nlcd2011.tif", place=place
+    )
+    south, _ = read(tmp_path / "srtm.tif", tmp_path / "nlcd2011.tif", place=place)
+    assert np.abs(south.elevation.values - north.elevation.values).max() < 0.01
+    assert (south.cover.values == north.cover.values).mean() > 0.999
 
 
 @needs_real

@@ -6,8 +6,10 @@ where absent.
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
+import random
 import stat
 import struct
 import tempfile
@@ -561,6 +563,23 @@ def test_a_damaged_file_is_said_with_its_name_and_a_way_out(tmp_path, kind):
             reader(path)
         assert path.name in str(caught.value)
         assert caught.value.remedy
+
+
+@pytest.mark.parametrize("form", WRITERS)
+def test_changed_bytes_give_an_outline_or_a_told_error(tmp_path, form):
+    path = boundary_file(tmp_path, form)
+    whole = path.read_bytes()
+    for seed in range(6):
+        draw = random.Random(seed)
+        content = bytearray(whole)
+        for _ in range(draw.choice([1, 5, 30])):
+            end = min(draw.choice([60, 400, len(content)]), len(content))
+            content[draw.randrange(end)] = draw.randrange(256)
+        path.write_bytes(content)
+        with contextlib.suppress(MarkError):
+            assert read_boundary(path).outline.is_valid
+        with contextlib.suppress(MarkError):
+            assert read_marks(path, epsg=UTM, kind="bed")[0]
 
 
 def test_an_archive_with_a_password_is_said(tmp_path):

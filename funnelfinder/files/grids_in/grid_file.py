@@ -28,6 +28,9 @@ _POINTS_PER_SIDE: Final = 21
 #: A file of this many windows a side is sampled for a first look.
 _SAMPLES_PER_SIDE: Final = 5
 _SAMPLE_CELLS: Final = 128
+#: Cells are taken as at least this large, so that no size is 0.
+_LEAST_CELL_M: Final = 0.01
+_ASK: Final = "Export it again with its coordinate reference system, or ask whoever made it."
 _NO_POSITION: Final = Affine.identity()
 
 
@@ -91,8 +94,10 @@ class GridFile:
         cols, rows = np.array([col, col + 1, col]), np.array([row, row, row + 1])
         transformer = way(self.crs, grid.epsg)
         x, y = transformer.transform(*_moved(self.transform, cols, rows))
+        if not np.isfinite([*x, *y]).all():
+            raise GridError("Its cells lie nowhere on earth.", where=self.name, remedy=_ASK)
         area = abs((x[1] - x[0]) * (y[2] - y[0]) - (x[2] - x[0]) * (y[1] - y[0]))
-        return round(math.sqrt(area), 2)
+        return max(round(math.sqrt(area), 2), _LEAST_CELL_M)
 
 
 def _moved(transform: Affine, x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -126,7 +131,7 @@ def opened(path: Path) -> Iterator[Any]:
     try:
         with rasterio.Env(GTIFF_REPORT_COMPD_CS=True), _open(path) as dataset:
             yield dataset
-    except (RasterioError, OSError) as error:
+    except (RasterioError, OSError, UnicodeError) as error:
         raise GridError(
             "It cannot be read as a grid: it is of another kind, damaged, or was copied in part.",
             where=path.name,
@@ -199,12 +204,12 @@ def _said_bands(count: int) -> str:
 
 def _stated_crs(dataset: Any, name: str) -> CRS:
     """Return the coordinate reference system of an open file."""
-    remedy = "Export it again with its coordinate reference system, or ask whoever made it."
-    if dataset.crs is None or dataset.transform == _NO_POSITION:
-        raise GridError("It does not say where on earth it lies.", where=name, remedy=remedy)
+    place = dataset.transform
+    if dataset.crs is None or place == _NO_POSITION or place.is_degenerate:
+        raise GridError("It does not say where on earth it lies.", where=name, remedy=_ASK)
     crs = CRS.from_wkt(dataset.crs.to_wkt(version="WKT2_2019"))
     if not (horizontal(crs).is_geographic or horizontal(crs).is_projected):
-        raise GridError("It has only local coordinates.", where=name, remedy=remedy)
+        raise GridError("It has only local coordinates.", where=name, remedy=_ASK)
     return crs
 
 

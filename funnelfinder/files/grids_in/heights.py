@@ -93,7 +93,8 @@ def heights_layer(files: list[HeightFile]) -> Layer:
 
 def _scaled(file: GridFile, values: AnyArray, unit_m: float) -> AnyArray:
     """Return a file's numbers as metres."""
-    return (values.astype(np.float64) * file.scale + file.offset) * unit_m
+    with np.errstate(invalid="ignore", over="ignore"):  # fill values can be anything
+        return np.asarray((values.astype(np.float64) * file.scale + file.offset) * unit_m)
 
 
 def _is_plausible(heights: AnyArray) -> BoolArray:
