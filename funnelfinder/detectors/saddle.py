@@ -35,6 +35,8 @@ BENT_PER_M: Final = 2.5e-4
 #: On both sides the ground falls by the least depth within this distance, or there is no ridge
 #: to cross (judgement) [m].
 FLANK_M: Final = 150.0
+#: The feature is the way over, this far on both sides of the lowest place (judgement) [m].
+HALF_M: Final = 30.0
 
 
 def find(ground: Ground, place: Property) -> list[Feature]:
@@ -53,18 +55,23 @@ def find(ground: Ground, place: Property) -> list[Feature]:
     bend = np.stack([fit.a[rows, cols], fit.b[rows, cols], fit.c[rows, cols]], axis=1)
     is_pass = (forms[rows, cols] == SurfaceForm.PASS) & np.isfinite(bend).all(axis=1)
     points = relief.grid.points_m(rows, cols)
+    ways = [_way_over(one) if is_good else None for one, is_good in zip(bend, is_pass, strict=True)]
     return [
-        _feature(one, point)
-        for one, point, coefficients, is_good in zip(found, points, bend, is_pass, strict=True)
-        if is_good and _is_ridge(relief, point, coefficients)
+        _feature(one, point, way)
+        for one, point, way in zip(found, points, ways, strict=True)
+        if way is not None and _is_ridge(relief, point, way)
     ]
 
 
-def _is_ridge(relief: Relief, point_m: FloatArray, bend: FloatArray) -> bool:
-    """Return whether the ground falls on both sides of the way over."""
+def _way_over(bend: FloatArray) -> FloatArray:
+    """Return the way over a pass, where its surface bends down, as a unit vector."""
     a, b, c = bend
     values, axes = np.linalg.eigh(np.array([[2 * a, c], [c, 2 * b]]))
-    down = axes[:, int(np.argmin(values))]
+    return np.asarray(axes[:, int(np.argmin(values))])
+
+
+def _is_ridge(relief: Relief, point_m: FloatArray, down: FloatArray) -> bool:
+    """Return whether the ground falls on both sides of the way over."""
     steps = np.arange(relief.grid.cell_m, FLANK_M + 1.0, relief.grid.cell_m)
     heights = rays_m(relief, np.stack([point_m, point_m]), np.stack([down, -down]), steps)
     level = relief.heights_at(point_m[None, :])[0]
@@ -72,11 +79,11 @@ def _is_ridge(relief: Relief, point_m: FloatArray, bend: FloatArray) -> bool:
     return bool((lowest <= level - LEAST_DEPTH_M).all())
 
 
-def _feature(one: Pass, point_m: FloatArray) -> Feature:
-    """Return the saddle as a feature."""
+def _feature(one: Pass, point_m: FloatArray, way: FloatArray) -> Feature:
+    """Return the saddle as the middle of the way over it."""
     return Feature(
         kind="saddle",
-        geometry=shapely.Point(point_m),
+        geometry=shapely.LineString([point_m - HALF_M * way, point_m + HALF_M * way]),
         sizes={"depth_m": one.depth_m},
         words=f"The ridge dips {said_height(one.depth_m)} here, between two tops.",
     )

@@ -28,8 +28,13 @@ def ridge_with_dip(u, v):
 @pytest.mark.parametrize("turn_deg", [0, 30, 45, 90])
 def test_a_dip_in_a_ridge_is_one_saddle_with_its_depth(turn_deg):
     (saddle,) = found(ridge_with_dip, turn_deg=turn_deg)
-    middle = (saddle.geometry.x - scenes.EAST_0 - 400, saddle.geometry.y - scenes.NORTH_0 - 300)
+    middle = saddle.geometry.centroid
+    middle = (middle.x - scenes.EAST_0 - 400, middle.y - scenes.NORTH_0 - 300)
     assert middle == pytest.approx((0, 0), abs=8)
+    # It runs over the ridge, not along it.
+    (x0, y0), (x1, y1) = saddle.geometry.coords
+    way_deg = np.degrees(np.arctan2(y1 - y0, x1 - x0))
+    assert abs((way_deg - 90 - turn_deg + 90) % 180 - 90) < 5
     # Smoothing over 8 m and the fall of the crest itself take a little of the 12 m.
     assert saddle.sizes["depth_m"] == pytest.approx(11.0, abs=1.2)
     assert saddle.words.startswith("The ridge dips 3")
