@@ -26,10 +26,11 @@ from funnelfinder.defaults import Settings, with_setting
 from funnelfinder.errors import GridError, MarkError
 from funnelfinder.files.map_systems import true_area_m2
 from funnelfinder.files.outlines_in import read_boundary, read_marks, safe_copies
+from funnelfinder.files.property_file import create
 from funnelfinder.ground import travel_cell_m
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.units import ACRE_M2
-from tests.scenes import EPSG, disc, ground_of, polygon, scene, with_marks
+from tests.scenes import EPSG, disc, ground_of, line, mark, polygon, scene, with_marks
 
 REAL = Path(__file__).parents[2].parent / "shared" / "real"
 needs_real = pytest.mark.skipif(not REAL.is_dir(), reason=f"{REAL} is absent")
@@ -417,7 +418,7 @@ def test_the_layer_called_boundary_is_taken_among_several(tmp_path):
 
 def test_a_file_of_marks_is_no_boundary(tmp_path):
     frame(SQUARE, kind=["bed"]).to_file(tmp_path / "marks.gpkg")
-    with pytest.raises(MarkError, match="holds marks, no boundary"):
+    with pytest.raises(MarkError, match=r"marks\.gpkg: It holds marks, no boundary"):
         read_boundary(tmp_path / "marks.gpkg")
 
 
@@ -602,8 +603,8 @@ GATE = shapely.Point(X_0 + 200, Y_0 + 250)
 def by_kind(marks) -> dict[str, list]:
     """Marks by the word of their kind."""
     found: dict[str, list] = {}
-    for mark in marks:
-        found.setdefault(mark.kind.value, []).append(mark)
+    for one in marks:
+        found.setdefault(one.kind.value, []).append(one)
     return found
 
 
@@ -775,6 +776,7 @@ def test_a_mark_that_crosses_itself_says_where(tmp_path):
         ("class", 700, "no class code"),
         ("weight_winter", 1.0, "names no phase"),
         ("weight_la", 1.0, "names no phase"),
+        ("phase_weights", "half", "no list of weights"),
     ],
 )
 def test_a_wrong_value_names_row_and_column(tmp_path, column, value, word):
@@ -834,6 +836,30 @@ def test_messy_marks_reach_the_ground_named(tmp_path):
     wet, _ = read_marks(tmp_path / "bed.gpkg", epsg=EPSG)
     with pytest.raises(MarkError, match="bed Wet: It lies wholly on water"):
         ground_of(with_marks(place, *marks, *wet), grids)
+
+
+def test_a_property_file_gives_its_boundary_and_its_marks(tmp_path):
+    place, _ = scene(
+        marks=[
+            mark(MarkKind.BED, disc(200, 300), "Knob", who="doe", weight=2.0, note="thick"),
+            mark(MarkKind.FOOD, disc(600, 300), "Corn", phase_weights={"pre-rut": 0.5}),
+            mark(MarkKind.FENCE, line((0, 0), (800, 0)), "Line fence", height_m=2.0),
+            mark(MarkKind.COVER, disc(400, 400), "Cut", cover_class=82),
+        ]
+    )
+    create(tmp_path / "scene.gpkg", place)
+    boundary = read_boundary(tmp_path / "scene.gpkg")
+    assert boundary.outline.hausdorff_distance(place.boundary) < 1e-6
+    marks, _ = read_marks(tmp_path / "scene.gpkg", epsg=EPSG)
+    for own, read in zip(place.marks, marks, strict=True):
+        assert (read.kind, read.name, read.note, read.who) == (
+            own.kind,
+            own.name,
+            own.note,
+            own.who,
+        )
+        assert (read.weight, read.phase_weights) == (own.weight, own.phase_weights)
+        assert (read.height_m, read.cover_class) == (own.height_m, own.cover_class)
 
 
 def test_text_that_is_not_plain_letters_survives(tmp_path):

@@ -107,15 +107,21 @@ def _own_parts(shape: BaseGeometry) -> Sequence[BaseGeometry]:
 
 def _chosen(layers: list[Layer], name: str) -> list[Layer]:
     """Return the layers that hold the boundary: the rows or the layer that say so, or the only."""
-    said = [layer for layer in map(_rows_of_kind, layers) if layer is not None]
+    said = [layer for layer in map(_boundary_rows, layers) if layer is not None]
     if said:
         return said
+    layers = [layer for layer in layers if not _holds_marks(layer)]
+    if not layers:
+        raise MarkError(
+            "It holds marks, no boundary.",
+            where=name,
+            remedy="Give the boundary here, and this file as marks.",
+        )
     for dimension in (2, 1):
         fitting = [layer for layer in layers if dimension in _dimensions(layer)]
-        named = [layer for layer in fitting if is_boundary_word(layer.name)]
-        if dimension == 1 and any(layer.name == "tracks" for layer in fitting):
-            # A GPS writes the route it was told beside the track that was walked.
-            named = [layer for layer in fitting if layer.name == "tracks"]
+        # A GPS writes the route it was told beside the track that was walked.
+        named = [layer for layer in fitting if layer.is_gps and layer.name == "tracks"]
+        named = named or [layer for layer in fitting if is_boundary_word(layer.name)]
         if len(fitting) == 1 or named:
             return named or fitting
         if fitting:
@@ -137,21 +143,23 @@ def _dimensions(layer: Layer) -> set[int]:
     return set(shapely.get_dimensions(layer.frame.geometry.to_numpy()).tolist())
 
 
-def _rows_of_kind(layer: Layer) -> Layer | None:
-    """Return the rows whose column ``kind`` says boundary; None without such; marks are refused."""
+def _kinds(layer: Layer) -> list[str]:
+    """Return what the column ``kind`` says of each row, empty without one."""
     if "kind" not in layer.frame:
-        return None
-    words = layer.frame["kind"].fillna("").astype(str)
-    own = words.map(is_boundary_word).to_numpy(dtype=bool)
-    if own.any():
-        return replace(layer, frame=layer.frame[own])
-    if words.map(lambda word: kind_of_word(word) is not None).all():
-        raise MarkError(
-            f"The layer {layer.name} holds marks, no boundary.",
-            where=layer.name,
-            remedy="Give the boundary here, and this file as marks.",
-        )
-    return None
+        return []
+    return [word if isinstance(word, str) else "" for word in layer.frame["kind"]]
+
+
+def _boundary_rows(layer: Layer) -> Layer | None:
+    """Return the rows whose column ``kind`` says boundary; None without such."""
+    own = [is_boundary_word(word) for word in _kinds(layer)]
+    return replace(layer, frame=layer.frame[own]) if any(own) else None
+
+
+def _holds_marks(layer: Layer) -> bool:
+    """Return whether every row says that it is a mark."""
+    kinds = _kinds(layer)
+    return bool(kinds) and all(kind_of_word(word) is not None for word in kinds)
 
 
 def _walked(lines: Iterable[BaseGeometry], name: str) -> tuple[list[Polygon], list[str]]:

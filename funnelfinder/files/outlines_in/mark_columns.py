@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 from typing import Any, Final
 
@@ -16,6 +17,7 @@ _NAMES: Final = ("name",)
 _NOTES: Final = ("note", "description", "desc", "cmt")
 _CLASSES: Final = ("class", "cover_class")
 _PHASE_START: Final = "weight_"
+_KEPT: Final = "phase_weights"
 _HIGHEST_CODE: Final = 255
 
 
@@ -104,12 +106,29 @@ def _who(row: dict[str, Any], where: str) -> str:
 def _phase_weights(row: dict[str, Any], where: str) -> dict[str, float]:
     """Return the weights by phase that a row gives."""
     found = {}
+    row = {**row, **_kept_weights(row, where)}
     for column in row:
         if column.startswith(_PHASE_START):
             weight = _number(row, column, where)
             if weight is not None:
                 found[_phase(column, where)] = weight
     return found
+
+
+def _kept_weights(row: dict[str, Any], where: str) -> dict[str, Any]:
+    """Return the weights by phase as columns, from the one column of a property file."""
+    text = _text(row, (_KEPT,))
+    try:
+        kept = json.loads(text or "{}")
+    except ValueError:
+        kept = None
+    if not isinstance(kept, dict):
+        raise MarkError(
+            f"Its column {_KEPT} holds {text!r}, which is no list of weights.",
+            where=where,
+            remedy='Write {"pre-rut": 0.5}, or a column weight_pre_rut.',
+        )
+    return {f"{_PHASE_START}{phase}": weight for phase, weight in kept.items()}
 
 
 def _phase(column: str, where: str) -> str:
