@@ -851,7 +851,10 @@ def test_a_property_file_gives_its_boundary_and_its_marks(tmp_path):
     boundary = read_boundary(tmp_path / "scene.gpkg")
     assert boundary.outline.hausdorff_distance(place.boundary) < 1e-6
     marks, _ = read_marks(tmp_path / "scene.gpkg", epsg=EPSG)
-    for own, read in zip(place.marks, marks, strict=True):
+    by_name = {one.name: one for one in marks}
+    assert len(by_name) == len(place.marks)
+    for own in place.marks:
+        read = by_name[own.name]
         assert (read.kind, read.name, read.note, read.who) == (
             own.kind,
             own.name,
