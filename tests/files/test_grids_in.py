@@ -342,6 +342,14 @@ def test_a_file_that_contradicts_itself_is_asked_about(tmp_path, cover):
     assert read(file, cover, height_unit="m")
 
 
+def test_a_surface_model_is_named_as_one(tmp_path, cover):
+    # Copernicus GLO-30 is one, by its file names (Copernicus_DSM_COG_10_N40_00_W084_00_DEM.tif).
+    grids, _ = read(written(tmp_path / "World_DSM_10_N40.tif"), cover)
+    assert any("World_DSM_10_N40.tif: by its name it is a surface" in note for note in grids.notes)
+    grids, _ = read(written(tmp_path / "windsmill.tif"), cover)
+    assert not any("surface model" in note for note in grids.notes)
+
+
 def test_an_unknown_unit_is_an_error(tmp_path, cover):
     with pytest.raises(GridError, match="'fathoms' is no unit of heights"):
         read(written(tmp_path / "hill.tif"), cover, height_unit="fathoms")
@@ -734,6 +742,9 @@ def test_elevation_and_cover_mixed_up_are_caught(tmp_path, cover):
         read(cover, hills)
     with pytest.raises(GridError, match=r"hill\.tif: Its cells hold fractions"):
         read(hills, hills)
+    tall = written(tmp_path / "tall.tif", dtype="int16", change=lambda values: values * 20)
+    with pytest.raises(GridError, match=r"tall\.tif: Its cells hold \d+ different values"):
+        read(hills, tall)
     whole = written(tmp_path / "whole.tif", dtype="int16")
     with pytest.raises(GridError, match=r"whole\.tif"):
         read(hills, whole)

@@ -17,6 +17,8 @@ from funnelfinder.land_cover import LEGENDS, CoverClass, CoverTable, shipped_tab
 
 #: Code of a cell without land cover while it is read; no legend has it.
 HOLE: Final = -1
+#: A cover table has at most one class for each number of a byte.
+_MOST_CODES: Final = 256
 _HIGHEST: Final = np.iinfo(np.int32).max
 #: Beyond this share of unknown codes it is the wrong legend or no land cover (judgement).
 _MOST_UNKNOWN: Final = 0.5
@@ -31,9 +33,12 @@ def check_codes(file: GridFile, grid: Grid) -> None:
     with opened(file.path) as dataset:
         raw = sampled(dataset, window, file.name)
     raw = raw[np.isfinite(raw)] if raw.dtype.kind == "f" else raw
-    if raw.dtype.kind == "f" and (raw != np.rint(raw)).any():
+    has_fractions = raw.dtype.kind == "f" and bool((raw != np.rint(raw)).any())
+    n_values = np.unique(raw).size
+    if has_fractions or n_values > _MOST_CODES:
+        what = "fractions" if has_fractions else f"{n_values:,} different values"
         raise GridError(
-            "Its cells hold fractions, so it looks like heights, not like land cover.",
+            f"Its cells hold {what}, so it looks like heights, not like land cover.",
             where=file.name,
             remedy="Give the land-cover grid here, and this one as elevation.",
         )

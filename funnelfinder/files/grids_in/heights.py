@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Final
 
@@ -63,6 +64,7 @@ def height_file(file: GridFile, unit_m: float, grid: Grid) -> HeightFile:
             where=file.name,
             remedy="Give the elevation grid, and pass the height unit if it is not metres.",
         )
+    notes += _surface_notes(file)
     fill = _fill(raw[plain], heights[plain])
     if fill is not None:
         notes += (f"{file.name}: cells that hold {fill:g} stand apart and count as holes.",)
@@ -109,6 +111,14 @@ def _odd_notes(file: GridFile, odd: AnyArray) -> tuple[str, ...]:
         return ()
     shown = ", ".join(f"{value:g}" for value in np.unique(odd)[:3])
     return (f"{file.name}: cells that hold {shown} are no heights and count as holes.",)
+
+
+def _surface_notes(file: GridFile) -> tuple[str, ...]:
+    """Return a note on a file that calls itself a surface model (in woods it shows treetops)."""
+    if not re.search(r"(?<![a-z])dsm(?![a-z])", file.name, re.IGNORECASE):
+        return ()
+    words = "by its name it is a surface model: woods stand in it, so trust no bench under trees."
+    return (f"{file.name}: {words}",)
 
 
 def _fill(raw: AnyArray, heights: AnyArray) -> float | None:
