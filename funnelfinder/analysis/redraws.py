@@ -62,20 +62,26 @@ class Redrawn:
 
 @dataclass(frozen=True, kw_only=True)
 class _Task:
-    """All that a redraw needs: the ground on coarse cells, and what was chosen on fine ones."""
+    """All that a redraw needs: the ground on coarse cells, and what was chosen on fine ones.
+
+    ``stand_ins`` are the middles of the clusters after coarse cells alone moved them: that is not
+    held against a cluster.
+    """
 
     place: Property
     ground: Ground
     clusters: tuple[Cluster, ...]
     seed: int
+    stand_ins: tuple[FloatArray, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
 class _Outcome:
-    """What one redraw gave for each cluster."""
+    """What one redraw gave for each cluster: its share, whether it stayed, and all middles."""
 
     shares: FloatArray
     stayed: BoolArray
+    middles: tuple[FloatArray, ...]
 
 
 def redraw(
@@ -108,6 +114,7 @@ def redraw(
     task = _Task(
         place=place, ground=_coarse_ground(place, grids), clusters=tuple(clusters), seed=seed
     )
+    task = replace(task, stand_ins=_outcome(task, Draw()).middles)
     settings = place.settings.redraws
     table = place.cover_table
     classes = tuple(
@@ -213,25 +220,21 @@ def _outcome(task: _Task, draw: Draw) -> _Outcome:
     chosen = [np.arange(a, b) for a, b in pairwise(sizes)]
     n_fixed = sum(cluster.is_by_hand for cluster in task.clusters)
     now = swapped(table, settings.scrapes, chosen, n_fixed=n_fixed, least_swap=_GIVEN_UP)
+    middles = tuple(table.points_m[one].mean(axis=0) for one in now)
+    near_m = settings.redraws.same_place_m
+    own_places = [[table.points_m[one].mean(axis=0)] for one in chosen]
+    for places_of, stand_in in zip(own_places, task.stand_ins, strict=False):
+        places_of.append(stand_in)
     return _Outcome(
         shares=np.array([table.share_of_union(one) for one in chosen]),
-        stayed=np.array(
-            [
-                _is_near(
-                    table.points_m[one],
-                    [table.points_m[k] for k in now],
-                    settings.redraws.same_place_m,
-                )
-                for one in chosen
-            ]
-        ),
+        stayed=np.array([_is_near(places_of, middles, near_m) for places_of in own_places]),
+        middles=middles,
     )
 
 
-def _is_near(scrapes: FloatArray, others: Sequence[FloatArray], near_m: float) -> bool:
-    """Return whether the middle of any other cluster lies near the middle of this one."""
-    middle = scrapes.mean(axis=0)
-    return any(float(np.hypot(*(one.mean(axis=0) - middle))) <= near_m for one in others)
+def _is_near(places: Sequence[FloatArray], others: Sequence[FloatArray], near_m: float) -> bool:
+    """Return whether any of some places lies near any of others."""
+    return any(float(np.hypot(*(one - other))) <= near_m for one in places for other in others)
 
 
 def _drawn_trips(task: _Task, draw: Draw) -> DrawnTrips:
