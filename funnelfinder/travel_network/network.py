@@ -66,10 +66,13 @@ class TravelNetwork:
         ``capacity`` 1. A stretch without capacity is the threshold of a bed or food source.
     links : tuple of Link
         The pairs that it links.
+    merge_m : float
+        Routes nearer to each other than this are one [m].
     """
 
     graph: nx.Graph[Node]
     links: tuple[Link, ...]
+    merge_m: float = MERGE_M
 
 
 def travel_network(
@@ -131,7 +134,7 @@ def travel_network(
             rows, cols = np.divmod(patch.cells, moves.grid.n_cols)
             x_m, y_m = moves.grid.points_m(rows, cols).mean(axis=0)
             graph.nodes[node].update(name=patch.label, x_m=float(x_m), y_m=float(y_m))
-    return TravelNetwork(graph=graph, links=tuple(_link(pair) for pair in pairs))
+    return TravelNetwork(graph=graph, links=tuple(_link(pair) for pair in pairs), merge_m=merge_m)
 
 
 def _link(pair: TracedPair) -> Link:
@@ -214,11 +217,8 @@ def _lay_alternatives(tracks: Tracks, pair: TracedPair) -> None:
 def _lay_ridges(tracks: Tracks, pairs: Sequence[TracedPair], passage_per_m: FloatArray) -> None:
     """Lay ways over ridges of passage that no track runs on."""
     grid = tracks.moves.grid
-    is_laid = np.zeros(grid.n_cells, dtype=np.bool_)
-    is_laid[tracks.cells] = True
-    cells = ridge_cells(
-        passage_per_m, grid, tracks.merge_m, is_laid=is_laid, is_near=tracks.is_near()
-    )
+    cells = ridge_cells(passage_per_m, grid, tracks.merge_m, laid=tracks.cells)
+    cells = cells[tracks.is_apart(cells)]
     for cell in cells[:_MOST_RIDGES].tolist():
         dearer = [
             (pair.from_bed.distance_m.flat[cell] + pair.to_food.distance_m.flat[cell])
@@ -228,8 +228,7 @@ def _lay_ridges(tracks: Tracks, pairs: Sequence[TracedPair], passage_per_m: Floa
         best = int(np.argmin(dearer))
         if dearer[best] <= MOST_COST and tracks.is_apart(np.array([cell])).any():
             pair = pairs[best]
-            way = by_way_of(tracks.moves, cell, pair)
-            tracks.lay(way, pair.nodes, pair.cells)
+            tracks.lay(by_way_of(cell, pair), pair.nodes, pair.cells)
 
 
 def _pinch_cells(tracks: Tracks, points_m: FloatArray | None) -> dict[int, int]:

@@ -179,6 +179,12 @@ def path_of(moves: Moves, cells: IntArray) -> Path:
 
 def step_costs(moves: Moves, cells: IntArray) -> FloatArray:
     """Return the cost of each step from cell to cell; infinite where there is no such move [m]."""
+    first, kept = kept_moves(moves, cells)
+    return np.where(kept >= 0, moves.costs_m[first, kept], np.inf)
+
+
+def kept_moves(moves: Moves, cells: IntArray) -> tuple[IntArray, IntArray]:
+    """Return with which cell and at which place each step is kept; place -1 for no such move."""
     first, second = np.minimum(cells[:-1], cells[1:]), np.maximum(cells[:-1], cells[1:])
     n_cols = moves.grid.n_cols
     d_row = second // n_cols - first // n_cols
@@ -188,7 +194,20 @@ def step_costs(moves: Moves, cells: IntArray) -> FloatArray:
         place[row, col + 2] = k
     is_near = (d_row <= 2) & (np.abs(d_col) <= 2)
     kept = np.where(is_near, place[np.minimum(d_row, 2), np.clip(d_col, -2, 2) + 2], -1)
-    return np.where(kept >= 0, moves.costs_m[first, kept], np.inf)
+    return first, kept
+
+
+def tube(grid: Grid, cells: IntArray, n_cells: int) -> BoolArray:
+    """Return which cells lie within a number of cells of some others, flat."""
+    rows, cols = np.divmod(cells, grid.n_cols)
+    is_in = np.zeros(grid.shape, dtype=np.bool_)
+    reach = range(-n_cells, n_cells + 1)
+    for d_row, d_col in itertools.product(reach, reach):
+        if math.hypot(d_row, d_col) < n_cells + 0.5:
+            is_in[
+                np.clip(rows + d_row, 0, grid.n_rows - 1), np.clip(cols + d_col, 0, grid.n_cols - 1)
+            ] = True
+    return is_in.ravel()
 
 
 def pair_paths(

@@ -10,17 +10,20 @@ from typing import Final
 
 import networkx as nx
 import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
 
 from funnelfinder.grid import frozen
 from funnelfinder.kernels import FloatArray
 from funnelfinder.travel_network.contract import Node
-from funnelfinder.travel_network.network import MERGE_M, Link, TravelNetwork
+from funnelfinder.travel_network.network import Link, TravelNetwork
 from funnelfinder.travel_network.trace import MOST_COST
 
 #: Paths looked at, cheapest first, while alternatives are sought.
 _MOST_LOOKED_AT: Final = 200
-#: An alternative runs at least this far on stretches that no better route uses [m].
-_LEAST_APART_M: Final = 2 * MERGE_M
+#: An alternative runs at least this far on stretches that no better route uses (judgement)
+#: [merging distances].
+_LEAST_APART: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +94,7 @@ def routes(network: TravelNetwork, *, n_routes: int = 3) -> tuple[Route, ...]:
             n_separate=n_separate,
         )
         found.append(best)
-        others = itertools.islice(_different_ways(network, link), 1, n_routes)
+        others = itertools.islice(_other_ways(network, link), n_routes - 1)
         found += [
             _route(network, link, way, rank, n_separate) for rank, way in enumerate(others, start=2)
         ]
@@ -131,22 +134,35 @@ def _view(network: TravelNetwork, link: Link) -> nx.Graph[Node]:
     return nx.restricted_view(network.graph, others, [])
 
 
-def _different_ways(network: TravelNetwork, link: Link) -> Iterator[list[Node]]:
-    """Give the ways of a pair, cheapest first, each really apart from those before."""
+def _other_ways(network: TravelNetwork, link: Link) -> Iterator[list[Node]]:
+    """Give ways of a pair, cheapest first, each really apart from its best and those before."""
     view = _view(network, link)
-    used: set[frozenset[Node]] = set()
-    dearest = math.inf
+    used = _along_best(network, link)
     ways = nx.shortest_simple_paths(view, link.start, link.end, weight="cost_m")
     for way in itertools.islice(ways, _MOST_LOOKED_AT):
         steps = list(itertools.pairwise(way))
-        cost_m = sum(view.edges[step]["cost_m"] for step in steps)
-        if cost_m > dearest:
+        if sum(view.edges[step]["cost_m"] for step in steps) > MOST_COST * link.path.cost_m:
             return
         new_m = sum(view.edges[step]["length_m"] for step in steps if frozenset(step) not in used)
-        if not used or new_m >= _LEAST_APART_M:
-            dearest = min(dearest, MOST_COST * cost_m)
+        if new_m >= _LEAST_APART * network.merge_m:
             used |= {frozenset(step) for step in steps}
             yield way
+
+
+def _along_best(network: TravelNetwork, link: Link) -> set[frozenset[Node]]:
+    """Return the stretches that run beside the least-cost path of a pair all along."""
+    beside = shapely.buffer(_line(link.path.points_m), network.merge_m)
+    shapely.prepare(beside)
+    return {
+        frozenset((u, v))
+        for u, v, edge in network.graph.edges(data=True)
+        if shapely.covers(beside, _line(edge["points_m"]))
+    }
+
+
+def _line(points_m: FloatArray) -> BaseGeometry:
+    """Return points as a line, or a point where there is but one."""
+    return shapely.LineString(points_m) if len(points_m) > 1 else shapely.Point(points_m[0])
 
 
 def separate_routes(network: TravelNetwork, link: Link) -> int:

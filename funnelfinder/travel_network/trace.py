@@ -12,11 +12,11 @@ from scipy import ndimage
 
 from funnelfinder.grid import Grid
 from funnelfinder.ground import Patch
-from funnelfinder.kernels import BoolArray, FloatArray, IntArray
+from funnelfinder.kernels import FloatArray, IntArray
 from funnelfinder.kernels.gates import gates
 from funnelfinder.kernels.search import search
 from funnelfinder.travel_network.moves import Moves
-from funnelfinder.travel_network.paths import Path, Search
+from funnelfinder.travel_network.paths import Path, Search, tube
 from funnelfinder.travel_network.tracks import PatchNode, without_loops
 
 #: An alternative costs at most this many times the least-cost path (judgement).
@@ -75,7 +75,7 @@ def alternatives(moves: Moves, pair: TracedPair) -> Iterator[IntArray]:
     by_way = pair.from_bed.distance_m + pair.to_food.distance_m
     least = float(by_way.min())
     # Ways may begin and end anywhere in the patches: nothing lies between two of their cells.
-    is_last = _tube(moves.grid, pair.path.cells, 1)
+    is_last = tube(moves.grid, pair.path.cells, 1)
     is_last[pair.bed.cells] = is_last[pair.food.cells] = True
     found = gates(
         by_way,
@@ -84,16 +84,15 @@ def alternatives(moves: Moves, pair: TracedPair) -> Iterator[IntArray]:
         is_last=is_last.reshape(moves.grid.shape),
     )
     for cell in found:
-        yield by_way_of(moves, int(cell), pair)
+        yield _straightened(moves, by_way_of(int(cell), pair))
 
 
-def by_way_of(moves: Moves, cell: int, pair: TracedPair) -> IntArray:
-    """Return the least-cost way from bed to food by way of a cell, straightened."""
+def by_way_of(cell: int, pair: TracedPair) -> IntArray:
+    """Return the least-cost way from bed to food by way of a cell."""
     there, on = pair.from_bed.path_to(cell), pair.to_food.path_to(cell)[::-1]
     walk = np.array(without_loops([*there.tolist(), *on[1:].tolist()]), dtype=np.int64)
     walk = walk[np.flatnonzero(np.isin(walk, pair.bed.cells))[-1] :]
-    walk = walk[: np.flatnonzero(np.isin(walk, pair.food.cells))[0] + 1]
-    return _straightened(moves, walk)
+    return walk[: np.flatnonzero(np.isin(walk, pair.food.cells))[0] + 1]
 
 
 def _straightened(moves: Moves, walk: IntArray) -> IntArray:
@@ -103,7 +102,7 @@ def _straightened(moves: Moves, walk: IntArray) -> IntArray:
         moves.grid.n_cols,
         walk[:1],
         goals=walk[-1:],
-        is_shut=~_tube(moves.grid, walk, _TUBE_CELLS),
+        is_shut=~tube(moves.grid, walk, _TUBE_CELLS),
     )
     grid = moves.grid
     found = Search(
@@ -114,22 +113,10 @@ def _straightened(moves: Moves, walk: IntArray) -> IntArray:
     return found.path_to(int(walk[-1]))
 
 
-def _tube(grid: Grid, walk: IntArray, n_cells: int) -> BoolArray:
-    """Return the cells within a few cells of a walk, flat."""
-    rows, cols = np.divmod(walk, grid.n_cols)
-    is_in = np.zeros(grid.shape, dtype=np.bool_)
-    for dr in range(-n_cells, n_cells + 1):
-        for dc in range(-n_cells, n_cells + 1):
-            is_in[
-                np.clip(rows + dr, 0, grid.n_rows - 1), np.clip(cols + dc, 0, grid.n_cols - 1)
-            ] = True
-    return is_in.ravel()
-
-
 def ridge_cells(
-    passage_per_m: FloatArray, grid: Grid, merge_m: float, *, is_laid: BoolArray, is_near: BoolArray
+    passage_per_m: FloatArray, grid: Grid, merge_m: float, *, laid: IntArray
 ) -> IntArray:
-    """Return where ridges of passage culminate away from all tracks, most passage first.
+    """Return where ridges of passage culminate, most passage first.
 
     Parameters
     ----------
@@ -139,15 +126,15 @@ def ridge_cells(
         Its cells.
     merge_m : float
         A ridge is the greatest passage within this distance [m].
-    is_laid, is_near : (n,) bool
-        Cells of the tracks, and cells near them.
+    laid : int64 array
+        Cells of the tracks, whose passage says what is much.
     """
     passage = np.nan_to_num(passage_per_m)
     radius = max(math.ceil(merge_m / grid.cell_m), 1)
     rows, cols = np.indices((2 * radius + 1, 2 * radius + 1)) - radius
     greatest = ndimage.maximum_filter(passage, footprint=np.hypot(rows, cols) <= radius)
-    least = _RIDGE_SHARE * float(np.median(passage.ravel()[is_laid])) if is_laid.any() else 0.0
     flat = passage.ravel()
-    is_ridge = (flat >= greatest.ravel()) & (flat > max(least, 0.0)) & ~is_near
+    least = _RIDGE_SHARE * float(np.median(flat[laid]))
+    is_ridge = (flat >= greatest.ravel()) & (flat > least)
     found = np.flatnonzero(is_ridge)
     return np.asarray(found[np.argsort(-flat[found], kind="stable")])
