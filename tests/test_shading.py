@@ -22,6 +22,7 @@ from funnelfinder.shading import (
     STRONG_LINES,
     WATER,
     blend,
+    contour_interval_ft,
     contours,
     cover_tint,
     crosses,
@@ -229,6 +230,15 @@ def test_contours_of_a_cone_are_circles_at_their_height():
     for line in whole:
         radius = np.hypot(line.points_m[:, 0] - 200, line.points_m[:, 1] - 200)
         assert radius == pytest.approx((210 - line.height_ft) / 0.5, abs=1.0)
+
+
+def test_contours_stand_farther_apart_in_height_on_steep_ground_and_small_maps():
+    slope = np.tile(np.arange(50.0) * 9.0, (50, 1))  # 42 degrees on cells of 10 m
+    # On 4 m a point, 20 ft of a slope of 0.9 would lie 1.7 points apart, 40 ft 3.4.
+    assert contour_interval_ft(slope, 10.0, 4.0) == 40
+    assert contour_interval_ft(slope / 5, 10.0, 4.0) == 20
+    assert contour_interval_ft(slope / 5, 10.0, 1.0) == 10
+    assert contour_interval_ft(np.full((4, 4), np.nan), 10.0, 4.0) == 20
 
 
 def test_no_contour_is_drawn_where_nothing_is_known():

@@ -11,13 +11,17 @@ from skimage import measure
 
 from funnelfinder.grid import Grid
 from funnelfinder.kernels import AnyArray, FloatArray
+from funnelfinder.terrain import gradient
 from funnelfinder.units import FOOT_M
 
-#: Lines of this interval, and of the smaller one on maps finer than so many metres a point
-#: (common practice, no source) [ft, m].
-_WIDE_FT: Final = 20
-_CLOSE_FT: Final = 10
+#: Intervals that maps use (common practice, no source) [ft].
+_INTERVALS_FT: Final = (10, 20, 40, 100, 200)
+#: Maps drawn larger than so many metres a point may have the smallest (judgement).
 _CLOSE_M_PER_PT: Final = 2.2
+#: Lines on steep slopes stand at least so far apart (judgement) [pt].
+_APART_PT: Final = 1.9
+#: Which slope counts as steep: its share of the cells that are flatter.
+_STEEP_SHARE: Final = 90.0
 #: Heights are smoothed over this length, or lidar's roughness makes lines shiver [m].
 _SMOOTH_M: Final = 4.0
 _EVERY: Final = 5
@@ -32,9 +36,34 @@ class ContourLine:
     points_m: FloatArray
 
 
-def contour_interval_ft(metres_per_point: float) -> int:
-    """Return 10 feet on a map drawn large and 20 on others."""
-    return _CLOSE_FT if metres_per_point < _CLOSE_M_PER_PT else _WIDE_FT
+def contour_interval_ft(elevation_m: AnyArray, cell_m: float, metres_per_point: float) -> int:
+    """Return the height between lines that leaves room between them.
+
+    Parameters
+    ----------
+    elevation_m : (rows, cols) float
+        Heights [m].
+    cell_m : float
+        Side of a cell [m].
+    metres_per_point : float
+        Scale of the map [m of ground on 1/72 inch].
+
+    Returns
+    -------
+    int
+        10 feet on maps drawn large, else 20, and more where steep slopes would fill up.
+
+    Examples
+    --------
+    >>> contour_interval_ft(np.zeros((5, 5)), 10.0, 4.0)
+    20
+    """
+    east, north = gradient(elevation_m, cell_m)
+    slopes = np.hypot(east, north)[np.isfinite(east)]
+    steep = float(np.percentile(slopes, _STEEP_SHARE)) if slopes.size else 0.0
+    least_ft = _APART_PT * metres_per_point * steep / FOOT_M
+    fitting = _INTERVALS_FT if metres_per_point < _CLOSE_M_PER_PT else _INTERVALS_FT[1:]
+    return next((one for one in fitting if one >= least_ft), fitting[-1])
 
 
 def contours(

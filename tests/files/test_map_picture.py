@@ -26,6 +26,7 @@ from funnelfinder.files.map_picture.rim import north_turn_rad, scale_step_yd
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.ground import Grids, travel_grid
 from funnelfinder.marks import Mark, MarkKind, Property
+from funnelfinder.scrapes import ClusterKind
 from funnelfinder.shading import INK, PAPER, rgb
 from tests.files.map_example import example, example_findings
 from tests.scenes import EAST_0, NORTH_0, disc, line, mark, point, polygon, scene
@@ -127,6 +128,8 @@ def test_ground_without_grids_stays_paper(tmp_path):
     grids = replace(grids, elevation=replace(grids.elevation, values=heights))
     dots = pictured(place, grids, None, tmp_path)
     assert np.abs(colour_at(dots, place, 60, 505) - rgb(PAPER)).max() <= 2
+    draw_map(place, grids, None, tmp_path / "map.pdf")
+    assert "Blank: no elevation there." in text_of(tmp_path / "map.pdf")
 
 
 def test_marks_stand_where_they_were_drawn(tmp_path):
@@ -423,3 +426,13 @@ def test_marks_of_every_kind_can_be_drawn_far_off_and_near(tmp_path):
     words = text_of(tmp_path / "map.pdf")
     assert "Keep off" in words
     assert "5000" not in words
+    assert "Blank" not in words
+
+
+@pytest.mark.parametrize("kind", list(ClusterKind))
+def test_a_cluster_of_any_kind_can_be_listed(kind, tmp_path):
+    place, grids = plain()
+    one = replace(example()[2].clusters[0], kind=kind, name="", number=7)
+    found = replace(even(place, 3.0), clusters=(one,))
+    draw_map(place, grids, found, tmp_path / "map.pdf")
+    assert kind.value in text_of(tmp_path / "map.pdf")

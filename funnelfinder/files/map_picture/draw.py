@@ -79,7 +79,13 @@ def draw_map(
     pen = _pen(path, layout, place.name, is_grey=is_grey, dots_per_inch=dots_per_inch)
     strong = is_grey if has_strong_lines is None else has_strong_lines
     sheet = Sheet(pen=pen, layout=layout)
-    image = ground_image(place, grids, findings, _dots(layout.frame, place.epsg))
+    image = ground_image(
+        place,
+        grids,
+        findings,
+        _dots(layout.frame, place.epsg),
+        metres_per_point=layout.frame.metres_per_point,
+    )
     draw_land(sheet, place, image, has_strong_lines=strong)
     draw_crosses(sheet)
     taken = Taken(frame=layout.frame.outline.buffer(-3.0))
@@ -94,7 +100,7 @@ def draw_map(
     place_names(sheet, names, taken)
     draw_rim(sheet)
     draw_title(sheet, place, findings, run_on)
-    draw_panel(sheet, place, findings, has_strong_lines=strong)
+    draw_panel(sheet, place, findings, image, has_strong_lines=strong)
     draw_caution(sheet, is_run=findings is not None)
     _write(path, pen.finished())
 

@@ -18,6 +18,7 @@ from funnelfinder.shading import (
     PAPER,
     WATER,
     blend,
+    contour_interval_ft,
     cover_tint,
     passage_of_100,
     passage_rgba,
@@ -38,7 +39,7 @@ class GroundImage:
     """The picture, (rows, cols, 3) uint8, on ``dots``, with what lines are drawn from.
 
     ``elevation_m`` is NaN where nothing is known; ``water`` is 0 to 1; ``of_100`` is passage, NaN
-    where nothing was solved, or None.
+    where nothing was solved, or None; ``contour_ft`` is the height between contour lines.
     """
 
     dots: Grid
@@ -46,10 +47,16 @@ class GroundImage:
     elevation_m: FloatArray
     water: FloatArray
     of_100: AnyArray | None
+    contour_ft: int
 
 
 def ground_image(
-    place: Property, grids: Grids, findings: Findings | None, dots: Grid
+    place: Property,
+    grids: Grids,
+    findings: Findings | None,
+    dots: Grid,
+    *,
+    metres_per_point: float,
 ) -> GroundImage:
     """Return the picture of the ground on dots of the frame."""
     elevation = _heights(grids.elevation, dots)
@@ -68,7 +75,12 @@ def ground_image(
     known = np.isfinite(elevation)
     colours = np.where(known[..., None], colours, np.array(rgb(PAPER))).astype(np.uint8)
     return GroundImage(
-        dots=dots, colours=colours, elevation_m=elevation, water=water, of_100=of_100
+        dots=dots,
+        colours=colours,
+        elevation_m=elevation,
+        water=water,
+        of_100=of_100,
+        contour_ft=contour_interval_ft(elevation, dots.cell_m, metres_per_point),
     )
 
 

@@ -20,7 +20,6 @@ from funnelfinder.shading import (
     INK,
     PAPER,
     STRONG_LINES,
-    contour_interval_ft,
     contours,
     strong_lines,
 )
@@ -70,7 +69,7 @@ def _draw_contours(sheet: Sheet, image: GroundImage) -> None:
     lines = contours(
         image.elevation_m[::_EVERY, ::_EVERY],
         coarse,
-        interval_ft=contour_interval_ft(frame.metres_per_point),
+        interval_ft=image.contour_ft,
     )
     for is_fifth, opacity, width_px in (
         (False, CONTOUR_OPACITY[0], 1.0),

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from funnelfinder.analysis.findings import Findings
+from funnelfinder.files.map_picture.ground_image import GroundImage
 from funnelfinder.files.map_picture.pens import Box, Face, shortened, text_width, wrapped
 from funnelfinder.files.map_picture.rim import draw_north, draw_scale, zone_words
 from funnelfinder.files.map_picture.sheet import Sheet
@@ -24,7 +25,6 @@ from funnelfinder.shading import (
     RULE,
     STRONG_LINES,
     blend,
-    contour_interval_ft,
     cover_tint,
     passage_position,
     passage_rgba,
@@ -33,6 +33,8 @@ from funnelfinder.shading import (
 from funnelfinder.units import said_length, said_share
 
 _GAP_PT: Final = 20.0
+#: From this share of the frame on, ground without elevation is explained.
+_BLANK_SHARE: Final = 0.002
 _LEAST_ROW_PX: Final = 17.0
 _KIND_GLYPHS: Final = {
     ClusterKind.FIELD_EDGE: "field edge",
@@ -57,7 +59,12 @@ def _sizes(sheet: Sheet) -> _Sizes:
 
 
 def draw_panel(
-    sheet: Sheet, place: Property, findings: Findings | None, *, has_strong_lines: bool
+    sheet: Sheet,
+    place: Property,
+    findings: Findings | None,
+    image: GroundImage,
+    *,
+    has_strong_lines: bool,
 ) -> None:
     """Draw the three columns below the map."""
     left, top, right, bottom = sheet.layout.panel
@@ -71,7 +78,7 @@ def draw_panel(
         if box[2] > box[0]:
             rule = np.array([(box[0] - _GAP_PT / 2, top), (box[0] - _GAP_PT / 2, bottom)])
             sheet.pen.lines([rule], width=0.7, colour=RULE)
-    _draw_measures(sheet, place, findings, boxes[0], has_strong_lines=has_strong_lines)
+    _draw_measures(sheet, place, findings, image, boxes[0], has_strong_lines=has_strong_lines)
     if findings is not None:
         _draw_clusters(sheet, findings, boxes[1])
     _draw_signs(sheet, place, findings, boxes[2])
@@ -81,6 +88,7 @@ def _draw_measures(
     sheet: Sheet,
     place: Property,
     findings: Findings | None,
+    image: GroundImage,
     box: Box,
     *,
     has_strong_lines: bool,
@@ -105,16 +113,15 @@ def _draw_measures(
             has_strong_lines=has_strong_lines,
         )
         y += 3.2 * sizes.text
-    lines = wrapped(_facts(sheet, place, findings), Face.REGULAR, sizes.small, right - left)
+    lines = wrapped(_facts(sheet, place, findings, image), Face.REGULAR, sizes.small, right - left)
     for i, words in enumerate(lines):
         at = (left, bottom - 2 - (len(lines) - 1 - i) * 1.28 * sizes.small)
         sheet.words(at, words, size=sizes.small, colour=GREY_INK)
 
 
-def _facts(sheet: Sheet, place: Property, findings: Findings | None) -> str:
+def _facts(sheet: Sheet, place: Property, findings: Findings | None, image: GroundImage) -> str:
     """Return what must be known to read the sheet."""
     clusters = () if findings is None else findings.clusters
-    feet = contour_interval_ft(sheet.layout.frame.metres_per_point)
     facts = [
         "In brackets: from low to high when costs are varied."
         if any(cluster.n_redraws for cluster in clusters)
@@ -122,7 +129,9 @@ def _facts(sheet: Sheet, place: Property, findings: Findings | None) -> str:
         "Broken ring: chosen again in under half of the tries."
         if any(cluster.steadiness < 0.5 for cluster in clusters)
         else "",
-        f"Contours every {feet} feet. UTM zone {zone_words(place.epsg)} in metres, WGS 84. "
+        "Blank: no elevation there." if np.isnan(image.elevation_m).mean() > _BLANK_SHARE else "",
+        f"Contours every {image.contour_ft} feet.",
+        f"UTM zone {zone_words(place.epsg)} in metres, WGS 84.",
         f"1 : {sheet.layout.scale:,} when printed at full size. The arrow shows true north.",
     ]
     return " ".join(fact for fact in facts if fact)
