@@ -306,6 +306,14 @@ def test_an_open_track_is_an_error_that_says_how_far(tmp_path):
         read_boundary(tmp_path / "walk.gpx")
 
 
+def test_open_tracks_beside_a_closed_one_are_left_out_with_a_note(tmp_path):
+    tracks = (("round", "", walk(40)), ("to the stand", "", walk(700)))
+    (tmp_path / "gps.gpx").write_text(gpx(tracks=tracks))
+    boundary = read_boundary(tmp_path / "gps.gpx")
+    assert same(boundary.outline, SQUARE)
+    assert any("a line was left out. It is an open line" in note for note in boundary.notes)
+
+
 def test_pauses_and_stray_segments_of_a_track_do_not_matter(tmp_path):
     ring = SQUARE.exterior
     pieces = [shapely.ops.substring(ring, a, a + 440) for a in (0, 450, 900, 1350)]
@@ -499,8 +507,18 @@ def test_an_archive_that_lies_about_its_sizes_is_refused(tmp_path, monkeypatch):
         read_boundary(tmp_path / "b.zip")
 
 
-def test_the_real_limit_is_half_a_gigabyte():
-    assert safe_copies.MOST_UNPACKED == 500_000_000
+def test_an_archive_that_states_gigabytes_is_refused_before_it_is_unpacked(tmp_path):
+    content = bytearray(zipped(tmp_path / "g.zip", {"parcel.shp": bytes(1_500_000)}).read_bytes())
+    three_gigabytes = struct.pack("<I", 3_000_000_000)
+    (tmp_path / "g.zip").write_bytes(content.replace(struct.pack("<I", 1_500_000), three_gigabytes))
+    with pytest.raises(MarkError, match=r"g\.zip: The archive unpacks to more than 500 MB"):
+        read_boundary(tmp_path / "g.zip")
+
+
+def test_an_archive_of_very_many_files_is_refused(tmp_path):
+    path = zipped(tmp_path / "many.zip", {f"{n}.txt": b"" for n in range(5001)})
+    with pytest.raises(MarkError, match="or 5,000 files"):
+        read_boundary(path)
 
 
 @pytest.mark.parametrize(

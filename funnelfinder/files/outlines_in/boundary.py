@@ -163,17 +163,23 @@ def _holds_marks(layer: Layer) -> bool:
 
 
 def _walked(lines: Iterable[BaseGeometry], name: str) -> tuple[list[Polygon], list[str]]:
-    """Return the outlines of walked lines, in degrees, with notes."""
+    """Return the outlines of walked lines, in degrees; open lines beside closed ones are noted."""
     polygons: list[Polygon] = []
     notes: list[str] = []
+    errors: list[MarkError] = []
     for line in lines:
         centre = line.envelope.centroid
         epsg = utm_epsg(centre.x, centre.y)
-        there = way(WGS84, epsg)
-        polygon, own_notes = closed(moved(line, there), epsg=epsg, where=name)
+        try:
+            polygon, own_notes = closed(moved(line, way(WGS84, epsg)), epsg=epsg, where=name)
+        except MarkError as error:
+            errors.append(error)
+            continue
         polygons.append(in_degrees(polygon, epsg))
         notes += own_notes
-    return polygons, notes
+    if errors and not polygons:
+        raise errors[0]
+    return polygons, notes + [f"{name}: a line was left out. {error.what}" for error in errors]
 
 
 def _in_utm(polygons: list[Polygon], name: str) -> tuple[MultiPolygon, int]:
