@@ -9,10 +9,9 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 from scipy import ndimage
-from scipy.spatial import cKDTree
 
 from .features import branch_line, creek_line
-from .landform import Bools, Floats, bent, curve, fractal
+from .landform import Bools, Floats, bent, curve, fractal, nearest
 from .places import BRANCH_ROAD, CLEARINGS, HOUSES, LANE, NEIGHBOURS, ROAD, Field
 from .plan import Place
 
@@ -59,9 +58,8 @@ def _woods(heights: Floats, rng: np.random.Generator, cell_m: float) -> Codes:
 
 
 def _far_from(line: Floats, x: Floats, y: Floats) -> Floats:
-    """Return the distance to the points of a line [m]."""
-    far, _ = cKDTree(line[:, :2]).query(np.column_stack([x.ravel(), y.ravel()]))
-    return np.asarray(far).reshape(x.shape)
+    """Return the distance to the points of a line, 60 m at the most."""
+    return nearest(line, x, y, 60.0)[0]
 
 
 def _ragged(field: Field, x: Floats, y: Floats, rng: np.random.Generator, cell_m: float) -> Bools:

@@ -6,7 +6,6 @@ from typing import Final
 
 import numpy as np
 from scipy import ndimage
-from scipy.spatial import cKDTree
 
 from .landform import (
     PLAIN_ABOVE_M,
@@ -14,6 +13,7 @@ from .landform import (
     bent,
     curve,
     fractal,
+    nearest,
     refined,
     smooth_step,
     valley_floor,
@@ -82,9 +82,9 @@ def _with_saddle(heights: Floats, x: Floats, y: Floats) -> Floats:
 def _with_bench(heights: Floats, x: Floats, y: Floats) -> Floats:
     """Return heights with a level strip along the hillside, steeper above and below it."""
     line = curve(BENCH.points, 5.0)
-    far, index = cKDTree(line[:, :2]).query(np.column_stack([x.ravel(), y.ravel()]))
-    ends = np.minimum(index, len(line) - 1 - index).reshape(x.shape) * 5.0
-    near = 1.0 - smooth_step((far.reshape(x.shape) - BENCH.reach_m) / BENCH.reach_m)
+    far, index = nearest(line, x, y, 2.0 * BENCH.reach_m)
+    ends = np.minimum(index, len(line) - 1 - index) * 5.0
+    near = 1.0 - smooth_step((far - BENCH.reach_m) / BENCH.reach_m)
     weight = near * smooth_step(ends / BENCH.fade_m)
     above = (heights - BENCH.height_m) / BENCH.step_m
     level = weight * BENCH.step_m * BENCH.flatness * above * np.exp(-(above**2))
@@ -95,11 +95,7 @@ def _cut_channel(
     heights: Floats, x: Floats, y: Floats, line: Floats, *, half_m: float, depth_m: float
 ) -> Floats:
     """Return heights with a stream bed and its banks cut in."""
-    far, index = cKDTree(line[:, :2]).query(
-        np.column_stack([x.ravel(), y.ravel()]), distance_upper_bound=40.0
-    )
-    is_near = np.isfinite(far).reshape(x.shape)
-    bed = np.full(x.shape, np.inf)
-    bed[is_near] = line[index[is_near.ravel()], 2] + PLAIN_ABOVE_M - depth_m
-    share = smooth_step((half_m + 4.0 - np.where(is_near, far.reshape(x.shape), np.inf)) / 4.0)
+    far, index = nearest(line, x, y, 40.0)
+    bed = line[index, 2] + PLAIN_ABOVE_M - depth_m
+    share = smooth_step((half_m + 4.0 - far) / 4.0)
     return np.where(share > 0, heights + (np.minimum(bed, heights) - heights) * share, heights)

@@ -22,6 +22,15 @@ COARSE_M: Final = 20.0
 MARGIN_M: Final = 500.0
 #: A flood plain lies this far above its stream [m].
 PLAIN_ABOVE_M: Final = 1.5
+#: Hand-set until the country looked right: roughness that erosion starts from [m], steps of
+#: erosion, its strength, uplift a step [m], and how far slopes creep in a step [cells].
+START_ROUGH_M: Final = 8.0
+EROSION_STEPS: Final = 40
+ERODIBILITY: Final = 0.05
+UPLIFT_M: Final = 0.5
+CREEP_CELLS: Final = 0.5
+#: No valley floor reaches farther from its stream than this [m].
+VALLEY_M: Final = 500.0
 #: The plan is turned by this and bent by waves (size m, length m, direction deg).
 TURN_DEG: Final = 14.0
 BENDS: Final = ((45.0, 1500.0, 20.0), (32.0, 820.0, 75.0), (20.0, 520.0, 135.0))
@@ -100,15 +109,7 @@ def membrane(fixed: Floats) -> Floats:
     return heights.reshape(fixed.shape)
 
 
-def eroded(
-    heights: Floats,
-    base: Bools,
-    *,
-    steps: int,
-    erodibility: float,
-    uplift_m: float,
-    creep_cells: float,
-) -> Floats:
+def eroded(heights: Floats, base: Bools) -> Floats:
     """Return heights after stream-power erosion, creep and uplift; ``base`` cells stay.
 
     Each step raises the ground, lets streams cut it (implicit, slope exponent 1, area exponent
@@ -120,10 +121,10 @@ def eroded(
        solve the stream power equation", Geomorphology 180, 170-179, 2013.
     """
     kept = heights.copy()
-    for _ in range(steps):
-        heights = np.where(base, kept, heights + uplift_m)
-        heights = _cut_by_streams(heights, base, erodibility)
-        heights = np.where(base, kept, ndimage.gaussian_filter(heights, creep_cells))
+    for _ in range(EROSION_STEPS):
+        heights = np.where(base, kept, heights + UPLIFT_M)
+        heights = _cut_by_streams(heights, base, ERODIBILITY)
+        heights = np.where(base, kept, ndimage.gaussian_filter(heights, CREEP_CELLS))
     return heights
 
 
@@ -173,19 +174,28 @@ def _cut_by_streams(heights: Floats, base: Bools, erodibility: float) -> Floats:
     return flat.reshape(heights.shape)
 
 
+def nearest(line: Floats, x: Floats, y: Floats, within_m: float) -> tuple[Floats, Ints]:
+    """Return how far the nearest point of a line is, and which it is; ``within_m`` at the most."""
+    far, index = cKDTree(line[:, :2]).query(
+        np.column_stack([x.ravel(), y.ravel()]), distance_upper_bound=within_m
+    )
+    # Points without a near one come back infinitely far, with an index one too high.
+    far, index = np.minimum(far, within_m), np.minimum(index, len(line) - 1)
+    return far.reshape(x.shape), index.reshape(x.shape)
+
+
 def valley_floor(stream: Stream, x: Floats, y: Floats, step_m: float) -> tuple[Floats, Floats]:
     """Return a stream's height at the nearest point, and how far beyond its flood plain we are.
 
     The second is negative on the plain [m].
     """
     line = curve(stream.points, step_m)
-    tree = cKDTree(line[:, :2])
-    far, index = tree.query(np.column_stack([x.ravel(), y.ravel()]))
+    far, index = nearest(line, x, y, VALLEY_M)
     along = np.gradient(line[:, :2], axis=0)[index]
-    to_east, to_north = x.ravel() - line[index, 0], y.ravel() - line[index, 1]
-    is_left = along[:, 0] * to_north - along[:, 1] * to_east > 0
+    to_east, to_north = x - line[index, 0], y - line[index, 1]
+    is_left = along[..., 0] * to_north - along[..., 1] * to_east > 0
     plain = np.where(is_left, line[index, 3], line[index, 4])
-    return line[index, 2].reshape(x.shape), (far - plain).reshape(x.shape)
+    return line[index, 2], far - plain
 
 
 def coarse_heights(rng: np.random.Generator) -> Floats:
@@ -203,9 +213,11 @@ def coarse_heights(rng: np.random.Generator) -> Floats:
         known[on_plain] = floor[on_plain] + PLAIN_ABOVE_M
         is_base |= on_plain
     heights = membrane(known)
-    rough = ndimage.gaussian_filter(heights, 1.5) + 8.0 * fractal(heights.shape, rng, longest=30)
+    rough = ndimage.gaussian_filter(heights, 1.5) + START_ROUGH_M * fractal(
+        heights.shape, rng, longest=30
+    )
     heights = np.where(is_base, heights, rough)
-    heights = eroded(heights, is_base, steps=40, erodibility=0.05, uplift_m=0.5, creep_cells=0.5)
+    heights = eroded(heights, is_base)
     return np.asarray(ndimage.gaussian_filter(heights, 0.7))
 
 
