@@ -132,6 +132,8 @@ def _kind(hint: Any) -> tuple[Kind, bool]:
     plain = get_origin(hint) or hint
     if isinstance(plain, type) and issubclass(plain, Enum):
         return Kind.TEXT, False
+    if plain not in _KINDS or (plain is tuple and get_args(hint) != (str, ...)):
+        raise TypeError(f"No kind of column keeps {hint}; keep it in a table of its own.")
     return _KINDS[plain], False
 
 

@@ -1,7 +1,8 @@
 """Saves over and over in children that are killed; run by `test_writing` as a program.
 
-Each line on standard input starts a child: ``free`` to be killed by whoever reads its lines, or a
-number to kill itself by SIGKILL at that many calls of functions. It says what it has saved.
+Each line on standard input starts a child: ``free`` to be killed by whoever reads its lines, a
+number to kill itself by SIGKILL at that many calls and returns of functions, or a function's name
+and a number to count only within that function. It says what it has saved.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import sys
 from dataclasses import replace
 from itertools import count
 from pathlib import Path
+from types import FrameType
 
 import numpy as np
 
@@ -50,17 +52,27 @@ def say(words: str) -> None:
     os.write(1, f"{words}\n".encode())
 
 
-def save_on(path: Path, first: int, calls: int | None) -> None:
-    """Save from number ``first`` on until killed; by itself after so many calls."""
-    left = [0 if calls is None else calls]
+class Countdown:
+    """SIGKILL to this process at the n-th call or return, within a function or anywhere."""
 
-    def countdown(*_: object) -> None:
-        left[0] -= 1
-        if left[0] <= 0:
+    def __init__(self, within: str, n_left: int) -> None:
+        self.within = within
+        self.n_left = n_left
+        self.is_inside = not within
+
+    def __call__(self, frame: FrameType, event: str, _: object) -> None:
+        if self.within and frame.f_code.co_name == self.within:
+            self.is_inside = event != "return"
+        self.n_left -= self.is_inside
+        if self.n_left <= 0:
             os.kill(os.getpid(), signal.SIGKILL)
 
-    if calls is not None:
-        sys.setprofile(countdown)
+
+def save_on(path: Path, first: int, kind: str) -> None:
+    """Save from number ``first`` on until killed."""
+    if kind != "free":
+        within, _, calls = kind.rpartition(":")
+        sys.setprofile(Countdown(within, int(calls)))
     for number in count(first):
         say(f"try {number}")
         save_place(path, place_of(number))
@@ -80,7 +92,7 @@ def main() -> None:
         child = os.fork()
         if child == 0:
             say(f"process {os.getpid()}")
-            save_on(path, int(first), None if kind == "free" else int(kind))
+            save_on(path, int(first), kind)
         os.waitpid(child, 0)
         say("over")
 

@@ -99,6 +99,18 @@ def test_every_type_comes_back_equal(path):
     assert rows[0].shape == shapely.Point(1, 2)
 
 
+@dataclass(frozen=True, kw_only=True)
+class Walk:
+    """A row with what no column keeps."""
+
+    corners_m: tuple[tuple[float, float], ...]
+
+
+def test_a_type_that_no_column_keeps_is_told_at_once():
+    with pytest.raises(TypeError, match="a table of its own"):
+        columns_of(Walk)
+
+
 def test_programs_that_do_not_know_a_table_leave_it_alone(path):
     keep(path, ONE)
     before = kept(path)
