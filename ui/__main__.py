@@ -2,7 +2,8 @@
 
 import sys
 
-from .app import main
-
 if __name__ == "__main__":
+    # Not above: the worker process reads this file too, and needs no window.
+    from .app import main
+
     sys.exit(main())

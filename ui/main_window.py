@@ -163,7 +163,7 @@ class MainWindow(QMainWindow):
         self.opening.waiting_changed.connect(self._refresh)
         self.map_work.drawn.connect(self.marks_panel.show_drawing)
         self.map_work.measuring.connect(self.map.tools.buttons["Measure"].setChecked)
-        self.map.resized.connect(self._keep_whole)
+        self.map.view.resized.connect(self._keep_whole)
         self.map.slip_closed.connect(self._slip_closed)
         self.start.wanted.connect(self._begin)
         self.start.chosen.connect(lambda path: self.opening.open_property(Path(path)))
@@ -268,6 +268,8 @@ class MainWindow(QMainWindow):
         self.column.show_panel(panel)
         if before is not panel:
             panel.entered()
+            if stop is not Stop.MARKS:
+                self.map_work.put_down()
         self._refresh()
         self.map.say(self._hint())
 

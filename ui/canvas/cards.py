@@ -22,7 +22,7 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 from funnelfinder.shading import LEGEND_TICKS, passage_position, passage_rgba
 from funnelfinder.units import FOOT_M, MILE_M, YARD_M
 
-from ..controls import IconWord, label, rule
+from ..controls import IconWord, label, rule, semibold
 from ..look import colours
 from ..look.fonts import font, scaled
 
@@ -36,7 +36,6 @@ class MapCard(QWidget):
     def __init__(self, parent: QWidget | None = None, *, ground: str = colours.PAPER) -> None:
         super().__init__(parent)
         self._ground = ground
-        self.setContentsMargins(SHADOW, SHADOW, SHADOW, SHADOW)
 
     def set_ground(self, ground: str) -> None:
         """Take another paper (rose where something went wrong)."""
@@ -60,7 +59,7 @@ class MapCard(QWidget):
         painter.setRenderHint(QPainter.Antialiasing, True)
         painter.setPen(Qt.NoPen)
         for grow in range(SHADOW, 0, -1):
-            painter.setBrush(QColor(40, 36, 30, 9))
+            painter.setBrush(QColor(40, 36, 30, 6))
             box = self.paper().adjusted(-grow, -grow + 1.5, grow, grow + 1.5)
             painter.drawRoundedRect(box, _RADIUS + grow, _RADIUS + grow)
         painter.setPen(QPen(QColor(colours.RULE), 1))
@@ -75,6 +74,7 @@ class HintLine(MapCard):
         super().__init__(parent)
         column = QVBoxLayout(self)
         column.setContentsMargins(SHADOW + 13, SHADOW + 7, SHADOW + 13, SHADOW + 8)
+        self._text = ""
         self._words = label("", "plain", is_wrapped=True)
         self._words.setTextFormat(Qt.RichText)
         column.addWidget(self._words)
@@ -83,19 +83,26 @@ class HintLine(MapCard):
     @property
     def text(self) -> str:
         """What it says."""
-        return self._words.text()
+        return self._text
 
     def say(self, text: str) -> None:
         """Say something else; nothing hides the line."""
-        self._words.setText(text)
-        self.setAccessibleDescription(text)
+        self._text = text
+        self._words.setText(semibold(text))
+        self.setAccessibleDescription(text.replace("<b>", "").replace("</b>", ""))
         self.setVisible(bool(text))
 
     def width_wanted(self) -> int:
         """Return how wide the words are in one line."""
-        plain = self._words.text().replace("<b>", "").replace("</b>", "")
+        plain = self._text.replace("<b>", "").replace("</b>", "")
         wide = QFontMetricsF(font(16, bold=True)).horizontalAdvance(plain)
-        return round(wide) + 2 * SHADOW + 30
+        return round(wide) + 2 * SHADOW + 28
+
+    def fit(self, room: int) -> None:
+        """Take the size that the words need in a width, one line if they fit."""
+        width = max(min(self.width_wanted(), room), 80)
+        inner = width - 2 * SHADOW - 26
+        self.resize(width, self._words.heightForWidth(inner) + 2 * SHADOW + 15)
 
 
 class Tools(MapCard):

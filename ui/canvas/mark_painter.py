@@ -128,21 +128,30 @@ class MarkPainter:
                     if _meets(art.box, wide):
                         paint_art(painter, art, strength=strength)
 
-    def paint_names(
-        self, painter: QPainter, px_m: float, *, in_hand: str, words: dict[str, str] | None = None
-    ) -> None:
+    def paint_names(self, painter: QPainter, px_m: float, *, in_hand: str) -> None:
         """Draw names; the painter draws in scene units and letters in pixels."""
         transform = painter.worldTransform()
+        taken: list[QRectF] = []
         painter.save()
         try:
             painter.resetTransform()
-            for key, (mark, _shape) in self._shapes.items():
-                if not mark.name or not _is_named(mark, px_m):
-                    continue
-                box = transform.mapRect(self._art_of(mark, px_m).box)
-                _draw_name(painter, mark, box, is_in_hand=key == in_hand)
+            for mark in self._by_weight(in_hand):
+                if mark.name and _is_named(mark, px_m):
+                    box = transform.mapRect(self._art_of(mark, px_m).box)
+                    _draw_name(painter, mark, box, taken, is_in_hand=mark.key == in_hand)
         finally:
             painter.restore()
+
+    def _by_weight(self, in_hand: str) -> list[Mark]:
+        """Return the marks, first those whose names matter most."""
+        marks = [mark for mark, _ in self._shapes.values()]
+        return sorted(
+            marks,
+            key=lambda mark: (
+                mark.key != in_hand,
+                _NAMED.index(mark.kind) if mark.kind in _NAMED else len(_NAMED),
+            ),
+        )
 
     def _art_of(self, mark: Mark, px_m: float) -> Art:
         """Return how a mark is drawn at this distance."""
@@ -238,18 +247,41 @@ def _is_named(mark: Mark, px_m: float) -> bool:
     return mark.kind in _NAMED or (px_m < _CLOSE_PX_M and mark.kind in SIGN_KINDS)
 
 
-def _draw_name(painter: QPainter, mark: Mark, box: QRectF, *, is_in_hand: bool) -> None:
-    """Draw a mark's name where it hides least: in a field, over a bed, below a sign."""
-    colour = colours.PETROL if is_in_hand else colours.INK
+def _draw_name(
+    painter: QPainter, mark: Mark, box: QRectF, taken: list[QRectF], *, is_in_hand: bool
+) -> None:
+    """Draw a mark's name where it hides least, or not at all where no place is free."""
     is_italic = mark.kind in (MarkKind.KEEP_OFF, MarkKind.HOUSE)
-    if is_italic:
-        colour = colours.PETROL if is_in_hand else colours.GREY_INK
+    colour = colours.GREY_INK if is_italic else colours.INK
     width, height = text_box(mark.name, is_italic=is_italic)
-    if mark.kind is MarkKind.FOOD and box.width() > width + 16 and box.height() > height + 14:
-        at = box.center()
-    elif mark.kind in (MarkKind.BED, MarkKind.CORE, MarkKind.FOOD):
-        at = QPointF(box.center().x(), box.top() - height / 2 - 9)
-    else:
-        below = 22 if mark.kind is not MarkKind.KEEP_OFF else 12
-        at = QPointF(box.center().x(), box.bottom() + below + height / 2)
-    draw_name(painter, mark.name, at, colour=colour, is_italic=is_italic, is_bold=not is_italic)
+    places = _name_places(mark, box, width, height)
+    for at in places:
+        room = QRectF(at.x() - width / 2 - 4, at.y() - height / 2 - 5, width + 8, height + 10)
+        if is_in_hand or not any(room.intersects(other) for other in taken):
+            draw_name(
+                painter,
+                mark.name,
+                at,
+                colour=colours.PETROL if is_in_hand else colour,
+                is_italic=is_italic,
+                is_bold=not is_italic,
+            )
+            taken.append(room)
+            return
+
+
+def _name_places(mark: Mark, box: QRectF, width: float, height: float) -> list[QPointF]:
+    """Return where a name may stand, the best first: in a field, over a bed, below a sign."""
+    x, y = box.center().x(), box.center().y()
+    is_small = mark.kind in (MarkKind.WAY_IN, MarkKind.HOUSE, *SIGN_KINDS)
+    away = 22.0 if is_small else 12.0
+    above = QPointF(x, box.top() - height / 2 - away + 3)
+    below = QPointF(x, box.bottom() + height / 2 + away)
+    right = QPointF(box.right() + width / 2 + away - 2, y)
+    left = QPointF(box.left() - width / 2 - away + 2, y)
+    fits = box.width() > width + 16 and box.height() > height + 14
+    if mark.kind is MarkKind.FOOD and fits:
+        return [QPointF(x, y), above, below]
+    if is_small or mark.kind is MarkKind.KEEP_OFF:
+        return [below, right, left, above]
+    return [above, below, right, left]

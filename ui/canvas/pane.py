@@ -25,7 +25,6 @@ class MapPane(QWidget):
     """
 
     slip_closed = pyqtSignal()
-    resized = pyqtSignal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -84,7 +83,6 @@ class MapPane(QWidget):
         super().resizeEvent(event)
         self.view.setGeometry(self.rect())
         self.lay_out()
-        self.resized.emit()
 
     def lay_out(self) -> None:
         """Put the cards where they belong."""
@@ -92,13 +90,7 @@ class MapPane(QWidget):
         self.tools.adjustSize()
         self.tools.move(wide - self.tools.width() - _EDGE, _EDGE)
         room = wide - self.tools.width() - 3 * _EDGE
-        hint_width = min(self.hint.width_wanted(), room)
-        self.hint.setFixedWidth(max(hint_width, 80))
-        self.hint.setFixedHeight(
-            max(self.hint.heightForWidth(hint_width), self.hint.sizeHint().height())
-            if hint_width < self.hint.width_wanted()
-            else self.hint.sizeHint().height()
-        )
+        self.hint.fit(room)
         self.hint.move(_EDGE, _EDGE)
         self.scale.resize(self.scale.sizeHint())
         self.scale.move(_EDGE, high - self.scale.height() - _EDGE)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtWidgets import QCheckBox, QGridLayout, QSlider, QWidget
+from PyQt5.QtWidgets import QGridLayout, QSlider, QWidget
 
+from ..controls import Tick
 from ..remembered import Layer, Preferences
 
 #: Layers whose strength can be set, and what each is called and shows.
@@ -36,13 +37,12 @@ class ShowList(QWidget):
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(12)
         grid.setVerticalSpacing(0)
-        self.ticks: dict[str, QCheckBox] = {}
+        self.ticks: dict[str, Tick] = {}
         self.strengths: dict[str, QSlider] = {}
         for row, (name, (word, tip)) in enumerate(WORDS.items()):
             layer = preferences.layers[name]
-            tick = QCheckBox(word)
+            tick = Tick(word, tip=tip)
             tick.setChecked(layer.is_shown)
-            tick.setToolTip(tip)
             tick.setAccessibleName(f"Show {word.lower()}")
             tick.toggled.connect(lambda _on, name=name: self._tell(name))
             grid.addWidget(tick, row, 0)

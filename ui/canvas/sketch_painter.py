@@ -31,8 +31,12 @@ def paint_sketch(
         for ring in sketch.rings:
             _rings(painter, ring, to_screen, is_closed=False)
         _rubber(painter, sketch, to_screen)
+    corners = [to_screen(place) for place in sketch.corners_m]
     for place in sketch.middles_m:
-        _handle(painter, to_screen(place), _MIDDLE_PX, is_round=True)
+        at = to_screen(place)
+        # A short side has no room for a handle between its corners.
+        if all((at - corner).manhattanLength() > 1.6 * _CORNER_PX for corner in corners):
+            _handle(painter, at, _MIDDLE_PX, is_round=True)
     for number, place in enumerate(sketch.corners_m):
         grown = place == sketch.grown_m
         side = _CORNER_PX + (5 if grown else 0)

@@ -61,6 +61,7 @@ class MapView(QGraphicsView):
     pointed = pyqtSignal(object)
     outlook_changed = pyqtSignal()
     sketch_changed = pyqtSignal()
+    resized = pyqtSignal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         scene = QGraphicsScene(-_WIDE_M / 2, -_WIDE_M / 2, _WIDE_M, _WIDE_M)
@@ -227,6 +228,7 @@ class MapView(QGraphicsView):
         super().resizeEvent(event)
         self.hand.look.resize(self.viewport().width(), self.viewport().height())
         self._apply()
+        self.resized.emit()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Tell the hand."""

@@ -2,7 +2,8 @@
 
 from .buttons import BigTile, DrawnButton, IconWord, Tile
 from .choices import USE_STOPS, USE_WORDS, FiveStops, Segments, nearest_use, row_height
-from .words import label, link, plain_button, rule, solid_button
+from .ticks import Tick
+from .words import label, link, plain_button, rule, semibold, solid_button
 
 __all__ = [
     "USE_STOPS",
@@ -12,6 +13,7 @@ __all__ = [
     "FiveStops",
     "IconWord",
     "Segments",
+    "Tick",
     "Tile",
     "label",
     "link",
@@ -19,5 +21,6 @@ __all__ = [
     "plain_button",
     "row_height",
     "rule",
+    "semibold",
     "solid_button",
 ]

@@ -28,6 +28,7 @@ class Column(QWidget):
         self.pages.setWidgetResizable(True)
         self.pages.setHorizontalScrollBarPolicy(Qt.ScrollBarAlwaysOff)
         self.pages.setFocusPolicy(Qt.NoFocus)
+        self.pages.verticalScrollBar().rangeChanged.connect(self._leave_room)
         inner.addWidget(self.pages)
         outer.addWidget(self._make_foot())
 
@@ -95,6 +96,13 @@ class Column(QWidget):
         """Do what the button says."""
         if self._foot_now is not None and self._foot_now.is_ready:
             self._foot_now.act()
+
+    def _leave_room(self, least: int, most: int) -> None:
+        """Keep the right edge where it is when the scroll bar comes or goes."""
+        if self._panel is not None:
+            margins = self._panel.layout().contentsMargins()
+            margins.setRight(14 if most > least else 24)
+            self._panel.layout().setContentsMargins(margins)
 
     def set_low(self, is_low: bool) -> None:
         """Leave less air in low windows."""

@@ -45,6 +45,7 @@ class StopButton(DrawnButton):
         self.state = StopState(stop=stop, words="", sign=Sign.NOT_YET)
         self.is_here = False
         self.is_low = False
+        self.is_tight = False
         self.setObjectName(f"stop-{stop.name.lower()}")
 
     def show_state(self, state: StopState, *, is_here: bool) -> None:
@@ -65,11 +66,13 @@ class StopButton(DrawnButton):
             is_wide = self.width() > 108
             name_px = 17 if is_wide else 16
             painter.setFont(font(name_px, bold=not later))
-            name = QRectF(0, 4, self.width(), scaled(name_px) + 6)
+            name = QRectF(0, 2 if self.is_tight else 5, self.width(), scaled(name_px) + 6)
             painter.drawText(name, Qt.AlignCenter, self.text())
             painter.setPen(QColor(colours.GREY_INK))
             painter.setFont(font(15 if is_wide else 14))
-            words = QRectF(2, name.bottom() - 1, self.width() - 4, scaled(15) + 6)
+            words = QRectF(
+                2, name.bottom() - (3 if self.is_tight else 1), self.width() - 4, scaled(15) + 6
+            )
             text = QFontMetricsF(painter.font()).elidedText(
                 self.state.words, Qt.ElideRight, words.width()
             )
@@ -130,6 +133,7 @@ class Footpath(QWidget):
         high = self.height() if is_low else min(scaled(17) + scaled(15) + 16, self.height() - 24)
         for number, button in enumerate(self.buttons.values()):
             button.is_low = is_low
+            button.is_tight = self.height() < 84
             left, right = round(edges[number]), round(edges[number + 1])
             button.setGeometry(left, 0, right - left, high)
 
@@ -137,7 +141,8 @@ class Footpath(QWidget):
         """Return the height of the path [px]."""
         share = x / max(self.width(), 1) * (len(self._profile) - 1)
         rise = float(np.interp(share, np.arange(len(self._profile)), self._profile))
-        return self.height() - 12 - _RISE_PX * rise
+        is_low = self.height() < 84
+        return self.height() - (11 if is_low else 13) - (8.0 if is_low else _RISE_PX) * rise
 
     def _stop_x(self, stop: Stop) -> float:
         """Return where a stop's sign is [px]."""

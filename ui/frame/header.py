@@ -67,7 +67,7 @@ class Header(QFrame):
         self.redo = IconWord("redo", "Redo", tip="Nothing to do again. Ctrl+Y.")
         self.help = IconWord("help", "Help", tip="All keys on one page. F1.")
         for button in (self.undo, self.redo, self.help):
-            row.addWidget(button, 0, Qt.AlignVCenter)
+            row.addWidget(button, 0, Qt.AlignTop)
         self.show_name("", "")
 
     def set_left_width(self, width: int) -> None:

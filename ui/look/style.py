@@ -13,6 +13,7 @@ from PyQt5.QtWidgets import QApplication, QStyleFactory
 from . import colours
 from .fonts import font, load_fonts, scaled
 
+#: Qt 5 divides the weights of a stylesheet by 8: 504 is its semibold (63), 600 would be bold.
 _SHEET: Final = """
 * {{ font-family: "Source Sans Pro"; font-size: {text}px; color: {INK}; }}
 QWidget {{ background: transparent; }}
@@ -25,9 +26,9 @@ QMainWindow, QDialog, #paper {{ background: {PAPER}; }}
 #note {{ background: {PAPER}; border: 1px solid {RULE}; border-radius: 7px; }}
 #trouble {{ background: {ROSE}; border: 1px solid {PALE_INK}; border-radius: 7px; }}
 #caution {{ background: {STRAW}; border-radius: 7px; }}
-QLabel[kind="step"] {{ font-family: "Source Serif Pro"; font-weight: 600; font-size: {step}px; }}
-QLabel[kind="thing"] {{ font-family: "Source Serif Pro"; font-weight: 600; font-size: {thing}px; }}
-QLabel[kind="head"] {{ font-weight: 600; font-size: {text}px; }}
+QLabel[kind="step"] {{ font-family: "Source Serif Pro"; font-weight: 504; font-size: {step}px; }}
+QLabel[kind="thing"] {{ font-family: "Source Serif Pro"; font-weight: 504; font-size: {thing}px; }}
+QLabel[kind="head"] {{ font-weight: 504; font-size: {text}px; }}
 QLabel[kind="second"] {{ color: {GREY_INK}; font-size: {second}px; }}
 QLabel[kind="small"] {{ color: {GREY_INK}; font-size: {small}px; }}
 QLabel[kind="plain"] {{ font-size: {second}px; }}
@@ -38,7 +39,7 @@ QPushButton:pressed {{ background: {PRESS}; }}
 QPushButton:focus {{ border: 2px solid {PETROL}; }}
 QPushButton:disabled {{ color: {PALE_INK}; border-color: {RULE}; }}
 QPushButton[kind="solid"] {{ background: {PETROL}; color: white; border: 2px solid {PETROL};
-  min-height: 42px; font-size: {text}px; font-weight: 600; }}
+  min-height: 42px; font-size: {text}px; font-weight: 504; }}
 QPushButton[kind="solid"]:hover, QPushButton[kind="solid"]:pressed {{
   background: {PETROL_PRESSED}; border-color: {PETROL_PRESSED}; }}
 QPushButton[kind="solid"]:focus {{ border: 2px solid {INK}; }}
@@ -54,7 +55,7 @@ QLineEdit, QPlainTextEdit, QSpinBox, QDoubleSpinBox, QComboBox {{ background: {P
   font-size: {second}px; selection-background-color: {PETROL}; selection-color: white; }}
 QLineEdit:focus, QPlainTextEdit:focus, QSpinBox:focus, QDoubleSpinBox:focus, QComboBox:focus {{
   border: 2px solid {PETROL}; padding: 3px 7px; }}
-QLineEdit[kind="thing"] {{ font-family: "Source Serif Pro"; font-weight: 600;
+QLineEdit[kind="thing"] {{ font-family: "Source Serif Pro"; font-weight: 504;
   font-size: {thing}px; background: transparent; border: 2px solid transparent; padding: 0 2px; }}
 QLineEdit[kind="thing"]:hover {{ border-bottom: 2px solid {PALE_INK}; border-radius: 0; }}
 QLineEdit[kind="thing"]:focus {{ background: {PAPER}; border: 2px solid {PETROL}; }}
@@ -76,6 +77,12 @@ QScrollBar::handle:vertical:hover {{ background: {PALE_INK}; }}
 QScrollBar::add-line, QScrollBar::sub-line {{ height: 0; width: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 2px; }}
 QScrollBar::handle:horizontal {{ background: {RULE}; border-radius: 3px; min-width: 32px; }}
+QSlider {{ min-height: 26px; background: transparent; }}
+QSlider::groove:horizontal {{ height: 5px; background: {PRESS}; border-radius: 2px; }}
+QSlider::sub-page:horizontal {{ height: 5px; background: {PETROL}; border-radius: 2px; }}
+QSlider::handle:horizontal {{ background: white; border: 2px solid {PETROL}; width: 13px;
+  height: 13px; margin: -6px 0; border-radius: 8px; }}
+QSlider::handle:horizontal:focus {{ background: {WASH}; }}
 QProgressBar {{ background: {PRESS}; border: none; border-radius: 3px; max-height: 6px;
   min-height: 6px; }}
 QProgressBar::chunk {{ background: {PETROL}; border-radius: 3px; }}

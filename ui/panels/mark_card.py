@@ -31,6 +31,7 @@ from ..controls import (
     link,
     nearest_use,
     rule,
+    semibold,
 )
 from ..kinds import KINDS
 from ..look import colours
@@ -189,7 +190,9 @@ class MarkCard(QFrame):
         rows.addLayout(head)
         self.use = FiveStops(name="How much it is used")
         self.use.setToolTip("From a quarter of the others to four times as much. Keys [ and ].")
-        self.use.moved.connect(lambda stop: self._use_words.setText(f"<b>{USE_WORDS[stop]}</b>"))
+        self.use.moved.connect(
+            lambda stop: self._use_words.setText(semibold(f"<b>{USE_WORDS[stop]}</b>"))
+        )
         self.use.chosen.connect(self._used)
         rows.addWidget(self.use)
         ends = QHBoxLayout()
@@ -273,7 +276,7 @@ class MarkCard(QFrame):
             self._crop.setCurrentText(mark.crop)
         if self.use is not None:
             self.use.choose(nearest_use(mark.weight))
-            self._use_words.setText(f"<b>{USE_WORDS[self.use.stop]}</b>")
+            self._use_words.setText(semibold(f"<b>{USE_WORDS[self.use.stop]}</b>"))
         for field, box in self._sizes.items():
             value = getattr(mark, field)
             box.setValue(0.0 if value is None else value / box.property("unit_m"))

@@ -11,9 +11,9 @@ from PyQt5.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QSizePolicy, QVBox
 from funnelfinder.units import ACRE_M2, said_area
 
 from ..canvas.slip import SlipWords
-from ..controls import BigTile, DrawnButton, label
+from ..controls import BigTile, DrawnButton, label, semibold
 from ..look import colours
-from ..look.fonts import font, scaled
+from ..look.fonts import font, scaled, text_scale
 from ..look.icons import draw_icon
 from ..look.said import said_day, system
 from ..remembered import Recent, recent_properties
@@ -111,7 +111,7 @@ class StartPage(QWidget):
         self._page.addStretch(2)
         self._cards = QHBoxLayout()
         self._cards.setSpacing(14)
-        self._page.addWidget(label("Which ground do you hunt?", "step"), 0, Qt.AlignLeft)
+        self._page.addWidget(label("Which ground do you hunt?", "step", is_wrapped=False))
         self._page.addSpacing(6)
         self._page.addLayout(self._cards)
         self._page.addSpacing(6)
@@ -140,7 +140,7 @@ class StartPage(QWidget):
         for name, tile in self.tiles.items():
             tile.clicked.connect(lambda _checked=False, name=name: self.wanted.emit(name))
             tiles.addWidget(tile)
-        self._page.addLayout(tiles, 1)
+        self._page.addLayout(tiles)
         self._page.addSpacing(8)
         self._page.addWidget(label("Or drop a file anywhere in this window.", "second"))
         self.note = label("Everything stays on this computer. Nothing is sent anywhere.", "small")
@@ -158,7 +158,7 @@ class StartPage(QWidget):
 
     def say_trouble(self, words: SlipWords) -> None:
         """Say on the paper what went wrong, or what came of something."""
-        self.trouble.setText(f"<b>{words.title}.</b> {words.body}")
+        self.trouble.setText(semibold(f"<b>{words.title}.</b> {words.body}"))
         self._trouble.setVisible(True)
 
     def refresh(self) -> None:
@@ -180,7 +180,10 @@ class StartPage(QWidget):
         """Keep air at the sides of wide windows."""
         super().resizeEvent(event)
         side = max((self.width() - 980) // 2, 28)
-        top = 12 if self.height() < 420 else 28
+        is_low = self.height() < 520
+        top = 12 if is_low else 28
+        for tile in self.tiles.values():
+            tile.setFixedHeight(round((128 if is_low else 208) * text_scale()))
         self._page.setContentsMargins(side, top, side, top)
         self._fit_cards()
 

@@ -259,6 +259,8 @@ class WorkerProcess(QObject):
 
 def _kill(process: Any) -> None:
     """End a process and all that it started."""
+    if process.pid is None:
+        return
     try:
         if hasattr(os, "killpg") and os.getpgid(process.pid) == process.pid:
             os.killpg(process.pid, signal.SIGKILL)
