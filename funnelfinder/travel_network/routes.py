@@ -124,19 +124,34 @@ def _route(
     )
 
 
-def _view(network: TravelNetwork, link: Link) -> nx.Graph[Node]:
-    """Return the network without the thresholds of other beds and food sources."""
-    others = [
-        node
-        for node in network.graph
-        if node[0] in ("bed", "food") and node not in (link.start, link.end)
-    ]
-    return nx.restricted_view(network.graph, others, [])
+def _without_others(network: TravelNetwork, link: Link) -> nx.Graph[Node]:
+    """Return a copy of the network without the thresholds of other beds and food sources."""
+    graph: nx.Graph[Node] = nx.Graph(network.graph)
+    ends = link.start, link.end
+    graph.remove_nodes_from(
+        [node for node in network.graph if node[0] in ("bed", "food") and node not in ends]
+    )
+    return graph
+
+
+def _useful(network: TravelNetwork, link: Link) -> nx.Graph[Node]:
+    """Return the part of the network on ways that are not too dear for a pair."""
+    graph = _without_others(network, link)
+    behind = nx.single_source_dijkstra_path_length(graph, link.start, weight="cost_m")
+    ahead = nx.single_source_dijkstra_path_length(graph, link.end, weight="cost_m")
+    most_m = MOST_COST * behind[link.end]
+    for u, v, edge in list(graph.edges(data=True)):
+        by_way_m = math.inf
+        if u in behind:
+            by_way_m = min(behind[u] + ahead[v], behind[v] + ahead[u]) + edge["cost_m"]
+        if by_way_m > most_m:
+            graph.remove_edge(u, v)
+    return graph
 
 
 def _other_ways(network: TravelNetwork, link: Link) -> Iterator[list[Node]]:
     """Give ways of a pair, cheapest first, each really apart from its best and those before."""
-    view = _view(network, link)
+    view = _useful(network, link)
     used = _along_best(network, link)
     ways = nx.shortest_simple_paths(view, link.start, link.end, weight="cost_m")
     for way in itertools.islice(ways, _MOST_LOOKED_AT):
@@ -176,18 +191,8 @@ def separate_routes(network: TravelNetwork, link: Link) -> int:
        399-404, 1956.
     .. [2] K. Menger, "Zur allgemeinen Kurventheorie", Fund. Math. 10, 96-115, 1927.
     """
-    view = _view(network, link)
-    behind = nx.single_source_dijkstra_path_length(view, link.start, weight="cost_m")
-    ahead = nx.single_source_dijkstra_path_length(view, link.end, weight="cost_m")
-    most = MOST_COST * behind[link.end]
-    useful: nx.Graph[Node] = nx.Graph()
-    for u, v, edge in view.edges(data=True):
-        if u in behind and v in behind:
-            by_way = min(behind[u] + ahead[v], behind[v] + ahead[u]) + edge["cost_m"]
-            if by_way <= most:
-                useful.add_edge(u, v, **{k: edge[k] for k in ("capacity",) if k in edge})
     try:
-        return int(nx.minimum_cut_value(useful, link.start, link.end))
+        return int(nx.minimum_cut_value(_useful(network, link), link.start, link.end))
     except nx.NetworkXUnbounded:  # the bed touches the food
         return 1
 
@@ -222,14 +227,20 @@ def importance_m(network: TravelNetwork) -> dict[tuple[Node, Node], float]:
     rise = {(min(u, v), max(u, v)): 0.0 for u, v in network.graph.edges}
     total = sum(link.demand for link in network.links)
     for link in network.links:
-        view = _view(network, link)
-        way = nx.dijkstra_path(view, link.start, link.end, weight="cost_m")
-        least = nx.path_weight(view, way, "cost_m")
+        graph = _without_others(network, link)
+        way = nx.dijkstra_path(graph, link.start, link.end, weight="cost_m")
+        least_m = nx.path_weight(graph, way, "cost_m")
         for u, v in itertools.pairwise(way):
-            shut = nx.restricted_view(view, [], [(u, v)])
-            try:
-                cost = nx.dijkstra_path_length(shut, link.start, link.end, weight="cost_m")
-            except nx.NetworkXNoPath:
-                cost = math.inf
-            rise[min(u, v), max(u, v)] += link.demand / total * (cost - least)
+            edge = graph.edges[u, v]
+            graph.remove_edge(u, v)
+            rise[min(u, v), max(u, v)] += link.demand / total * (_least(graph, link) - least_m)
+            graph.add_edge(u, v, **edge)
     return rise
+
+
+def _least(graph: nx.Graph[Node], link: Link) -> float:
+    """Return the least cost between the ends of a pair, infinite without a way [m]."""
+    try:
+        return float(nx.dijkstra_path_length(graph, link.start, link.end, weight="cost_m"))
+    except nx.NetworkXNoPath:
+        return math.inf
