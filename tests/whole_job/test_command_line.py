@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import signal
@@ -16,7 +17,9 @@ import pytest
 import rasterio
 import shapely
 from rasterio.transform import from_bounds
+from typer.testing import CliRunner
 
+from funnelfinder.cli.program import app
 from funnelfinder.files.property_file import create, load, save_grids
 from funnelfinder.files.take_along import FORMATS
 from funnelfinder.marks import MarkKind
@@ -31,6 +34,13 @@ def ok(done):
     """What a verb printed, once it went well."""
     assert done.returncode == 0, done.stderr
     return done.stdout
+
+
+def in_this_process(*words, cwd):
+    """Run the program here, which spares its start; relative paths hang on ``cwd``."""
+    with contextlib.chdir(cwd):
+        done = CliRunner().invoke(app, [str(word) for word in words])
+    return subprocess.CompletedProcess(words, done.exit_code, done.stdout, done.stderr)
 
 
 def exported_points(folder: Path, stem: str) -> dict[str, list]:
@@ -58,8 +68,11 @@ def check_export(folder: Path, stem: str, facts: dict) -> None:
         assert FORMATS[name].rows(folder / f"{stem}.{name}") == facts["points"], name
 
 
-def run_from_files(folder: Path, boundary: Path, elevation: Path, cover: Path, marks: Path) -> dict:
+def run_from_files(
+    folder: Path, boundary: Path, grids: list[Path], marks: Path, *, start=made.funnelfinder
+) -> dict:
     """Do the whole job verb by verb; return what `show --json` prints."""
+    elevation, cover = grids
     verbs = (
         ("new", "place.gpkg", boundary),
         ("settings", "place.gpkg", "surround=300m"),
@@ -69,13 +82,13 @@ def run_from_files(folder: Path, boundary: Path, elevation: Path, cover: Path, m
         ("export", "place.gpkg", "gps"),
     )
     for verb in verbs:
-        ok(made.funnelfinder(*verb, cwd=folder))
-    shown = made.funnelfinder("show", "place.gpkg", "--json", cwd=folder)
+        ok(start(*verb, cwd=folder))
+    shown = start("show", "place.gpkg", "--json", cwd=folder)
     assert "Something changed" not in shown.stderr
     facts = json.loads(ok(shown))
     check_export(folder / "gps", "place", facts)
     report = (folder / "gps" / "report.txt").read_text(encoding="utf-8")
-    assert report == ok(made.funnelfinder("show", "place.gpkg", cwd=folder))
+    assert report == ok(start("show", "place.gpkg", cwd=folder))
     return facts
 
 
@@ -98,9 +111,8 @@ def test_real_lidar_goes_from_file_to_gpx(tmp_path):
         },
         3358,
     )
-    facts = run_from_files(
-        tmp_path, boundary, LIDAR / "elevation_2016.tif", LIDAR / "landcover.tif", marks
-    )
+    grids = [LIDAR / "elevation_2016.tif", LIDAR / "landcover.tif"]
+    facts = run_from_files(tmp_path, boundary, grids, marks)
     assert facts["pairs"][0]["demand"] == 1.0
     kinds = {point["kind"] for point in facts["points"]}
     assert {"scrape", "camera"} <= kinds <= {"scrape", "camera", "pinch", "staging"}
@@ -155,7 +167,7 @@ def test_a_public_elevation_grid_goes_from_file_to_gpx(tmp_path):
         },
         4326,
     )
-    facts = run_from_files(tmp_path, boundary, *paths, marks)
+    facts = run_from_files(tmp_path, boundary, paths, marks, start=in_this_process)
     assert facts["property"]["epsg"] == 32616
     assert 0.2 < facts["caught"] <= 1
     assert all(point["elevation_m"] > 200 for point in facts["points"])
