@@ -22,8 +22,8 @@ PatchNode: TypeAlias = tuple[str, int]
 #: How much cheaper a move along a track counts while a further route is laid, so that routes that
 #: run side by side join; and a move that touches one, so that routes cross on a cell (judgement).
 _ALONG_SHARE, _TOUCHING_SHARE = 0.12, 0.02
-#: A route joins tracks only if that makes it no dearer than this (judgement).
-_MOST_DEARER: Final = 1.05
+#: A route joins tracks only if that changes its cost and length by no more than this (judgement).
+_MOST_CHANGE: Final = 0.05
 
 
 class Tracks:
@@ -98,7 +98,7 @@ class Tracks:
         return whole
 
     def _along_tracks(self, route: IntArray, cells: tuple[IntArray, IntArray]) -> IntArray:
-        """Return the route led along tracks within the merging distance, if that is not dear."""
+        """Return the route led along tracks near it, if that changes it little."""
         grid = self.moves.grid
         is_in = tube(grid, route, math.ceil(self.merge_m / grid.cell_m))
         starts, goals = (patch[is_in[patch]] for patch in cells)
@@ -113,8 +113,12 @@ class Tracks:
         if not np.isfinite(distance[goals]).any():
             return route
         walk = found.path_to(int(goals[np.argmin(distance[goals])]))
-        dearest_m = _MOST_DEARER * path_of(self.moves, route).cost_m
-        return walk if path_of(self.moves, walk).cost_m <= dearest_m else route
+        before, after = path_of(self.moves, route), path_of(self.moves, walk)
+        is_like = (
+            after.cost_m <= before.cost_m * (1.0 + _MOST_CHANGE)
+            and abs(after.length_m - before.length_m) <= before.length_m * _MOST_CHANGE
+        )
+        return walk if is_like else route
 
     def _ease(self, walk: IntArray) -> None:
         """Make moves along and on to a track count as cheaper, and let none cross it between."""
