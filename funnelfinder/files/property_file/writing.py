@@ -89,7 +89,7 @@ def made(path: Path, make: Callable[[Path], None]) -> None:
     """Make a new property file where there is none; it appears whole or not at all."""
     place = path.resolve()
     fresh = _fresh_path(place)
-    with told(place), writing(place):
+    with told(place), writing(place) as access, access.replace:
         try:
             discard(fresh)
             make(fresh)
