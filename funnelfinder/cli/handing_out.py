@@ -49,16 +49,16 @@ def export(
         raise typer.BadParameter(
             f"{unknown[0]!r} is none of: {', '.join(FORMATS)}.", param_hint="--formats"
         )
-    place, grids, findings = loaded_findings(place_path)
+    found = loaded_findings(place_path)
     written = write_points(
-        place,
-        findings,
+        found.place,
+        found.findings,
         folder,
         list(dict.fromkeys(chosen)),
         stem=place_path.stem,
-        elevation=grids.elevation if grids else None,
+        elevation=found.elevation,
         with_ways_in=ways_in,
-        report=report_text(place, findings),
+        report=report_text(found.place, found.findings, is_current=found.is_current),
     )
     for line in said_written(written):
         tell(line)
@@ -84,8 +84,8 @@ def draw(
     from funnelfinder.errors import GridError
     from funnelfinder.files.map_picture import draw_map
 
-    place, grids, findings = loaded_findings(place_path)
-    if grids is None:
+    found = loaded_findings(place_path)
+    if found.grids is None:
         raise GridError("The property has no grids.", where=str(place_path))
-    draw_map(place, grids, findings, file, is_grey=grey)
+    draw_map(found.place, found.grids, found.findings, file, is_grey=grey)
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")

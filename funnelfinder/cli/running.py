@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from funnelfinder.analysis.findings import Findings
-    from funnelfinder.ground import Grids
+    from funnelfinder.ground import Grids, Raster
     from funnelfinder.marks import Property
 
 
@@ -79,17 +80,36 @@ def show(
 
     from funnelfinder.report import findings_json, report_text
 
-    place, grids, findings = loaded_findings(place_path)
+    found = loaded_findings(place_path)
     if json:
-        elevation = grids.elevation if grids else None
-        facts = findings_json(place, findings, elevation=elevation)
+        facts = findings_json(
+            found.place,
+            found.findings,
+            elevation=found.elevation,
+            is_current=found.is_current,
+        )
         print(dumps(facts, indent=1, allow_nan=False, ensure_ascii=False))
     else:
-        print(report_text(place, findings), end="")
+        print(report_text(found.place, found.findings, is_current=found.is_current), end="")
 
 
-def loaded_findings(place_path: Path) -> tuple[Property, Grids | None, Findings]:
-    """Return a property with its findings; a note where something changed since the run.
+@dataclass(frozen=True, kw_only=True)
+class Found:
+    """A property with its findings, and whether nothing changed since they were found."""
+
+    place: Property
+    grids: Grids | None
+    findings: Findings
+    is_current: bool
+
+    @property
+    def elevation(self) -> Raster | None:
+        """The elevation, if there are grids."""
+        return self.grids.elevation if self.grids else None
+
+
+def loaded_findings(place_path: Path) -> Found:
+    """Return a property with its findings; a note on stderr where they are out of date.
 
     Raises
     ------
@@ -99,20 +119,19 @@ def loaded_findings(place_path: Path) -> tuple[Property, Grids | None, Findings]
     from funnelfinder.analysis import run_fingerprint
     from funnelfinder.errors import InputError
     from funnelfinder.files.property_file import load
+    from funnelfinder.report import OUT_OF_DATE
 
     kept = load(place_path)
-    if kept.findings is None:
+    findings = kept.findings
+    if findings is None:
         raise InputError(
             "It was not run yet, so there is nothing to show.",
             where=str(place_path),
             remedy=f"Run: funnelfinder run {place_path}",
         )
-    found = kept.findings
-    if kept.grids is None or found.fingerprint != run_fingerprint(
-        kept.place, kept.grids, seed=found.seed, n_redraws=found.n_redraws
-    ):
-        tell_notes([OUT_OF_DATE.format(path=place_path)])
-    return kept.place, kept.grids, found
-
-
-OUT_OF_DATE = "Something changed since these spots were found. Run: funnelfinder run {path}"
+    is_current = kept.grids is not None and findings.fingerprint == run_fingerprint(
+        kept.place, kept.grids, seed=findings.seed, n_redraws=findings.n_redraws
+    )
+    if not is_current:
+        tell_notes([f"{OUT_OF_DATE[0].lower()}{OUT_OF_DATE[1:]}"])
+    return Found(place=kept.place, grids=kept.grids, findings=findings, is_current=is_current)

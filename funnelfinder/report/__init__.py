@@ -2,6 +2,6 @@
 
 from funnelfinder.report.cautions import CAUTIONS, LAST_HEADING
 from funnelfinder.report.facts import findings_json
-from funnelfinder.report.text import report_text
+from funnelfinder.report.text import OUT_OF_DATE, report_text
 
-__all__ = ["CAUTIONS", "LAST_HEADING", "findings_json", "report_text"]
+__all__ = ["CAUTIONS", "LAST_HEADING", "OUT_OF_DATE", "findings_json", "report_text"]

@@ -18,7 +18,11 @@ from funnelfinder.waypoints import row_of, waypoints
 
 
 def findings_json(
-    place: Property, findings: Findings, *, elevation: Raster | None = None
+    place: Property,
+    findings: Findings,
+    *,
+    elevation: Raster | None = None,
+    is_current: bool = True,
 ) -> dict[str, Any]:
     """Return everything that a run found as data that JSON can hold.
 
@@ -30,6 +34,8 @@ def findings_json(
         Results of a run.
     elevation : Raster, optional
         Where the heights of the points are read.
+    is_current : bool
+        Whether nothing changed since the run.
 
     Returns
     -------
@@ -44,6 +50,7 @@ def findings_json(
             "epsg": place.epsg,
             "acres": round(acres(place.boundary.area), 1),
         },
+        "is_current": is_current,
         "fingerprint": findings.fingerprint,
         "seed": findings.seed,
         "n_redraws": findings.n_redraws,

@@ -27,6 +27,7 @@ from funnelfinder.waypoints import (
 )
 
 COLUMNS_WIDE: Final = 88
+OUT_OF_DATE: Final = "Out of date: something changed since these spots were found. Run it again."
 #: Walking pace with pauses, and its range [m/min]: judgement below the sustained 25 m/min of
 #: Nelson, Mech & Frame 2004, J. Mammal. 85:505.
 PACE_M_MIN, SLOW_M_MIN, FAST_M_MIN = 12.0, 6.0, 25.0
@@ -36,7 +37,7 @@ MOST_LEFT_OUT: Final = 8
 MOST_DEPENDENCES: Final = 5
 
 
-def report_text(place: Property, findings: Findings) -> str:
+def report_text(place: Property, findings: Findings, *, is_current: bool = True) -> str:
     """Return what a run found, in plain words.
 
     Parameters
@@ -45,6 +46,8 @@ def report_text(place: Property, findings: Findings) -> str:
         Whose findings they are.
     findings : Findings
         Results of a run.
+    is_current : bool
+        Whether nothing changed since; what is out of date says so first.
 
     Returns
     -------
@@ -54,7 +57,7 @@ def report_text(place: Property, findings: Findings) -> str:
     points = waypoints(findings)
     title = f"{plain(place.name)}, {said_area(place.boundary.area)}"
     sections = (
-        (title, _run_lines(place, findings)),
+        (title, (*([] if is_current else [OUT_OF_DATE]), *_run_lines(place, findings))),
         ("Scrape clusters, best first", _cluster_lines(place, findings, points)),
         ("Pinch points", _pinch_lines(findings, points)),
         ("Staging spots", _staging_lines(findings, points)),

@@ -16,8 +16,9 @@ def test_show_prints_the_report_and_that_it_is_out_of_date(tmp_path):
     """Hand-made findings carry no fingerprint that fits."""
     result = made.funnelfinder("show", made.found(tmp_path))
     assert result.exit_code == 0
-    assert result.stdout == report_text(hand_made.place(), hand_made.findings())
-    assert "Something changed since these spots were found" in result.stderr
+    findings = hand_made.findings()
+    assert result.stdout == report_text(hand_made.place(), findings, is_current=False)
+    assert "something changed since these spots were found" in result.stderr
 
 
 def test_show_json_is_json_alone_on_stdout(tmp_path):
@@ -25,6 +26,7 @@ def test_show_json_is_json_alone_on_stdout(tmp_path):
     facts = json.loads(result.stdout)
     assert [point["name"] for point in facts["points"]][:2] == ["C1A-SADDLE", "C1B-SADDLE"]
     assert facts["points"][0]["elevation_m"] == 300.0
+    assert facts["is_current"] is False
 
 
 @pytest.mark.parametrize("verb", [["show"], ["export", "out"], ["map", "map.png"]])

@@ -76,6 +76,12 @@ def test_untested_results_say_so_and_how_to_test_them():
     assert "Steadiness: not tested. Run again with --redraws 20" in text
 
 
+def test_what_is_out_of_date_says_so_first(text):
+    old = report_text(hand_made.place(), hand_made.findings(), is_current=False)
+    assert old.splitlines()[2].startswith("Out of date:")
+    assert "Out of date" not in text
+
+
 def test_no_cluster_points_to_what_was_left_out():
     text = report_text(hand_made.place(), hand_made.findings(clusters=(), pinch_points=()))
     assert "No place passed the rules" in text
