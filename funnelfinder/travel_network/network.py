@@ -18,7 +18,6 @@ from funnelfinder.travel_network.moves import Moves
 from funnelfinder.travel_network.paths import (
     Path,
     Search,
-    cost_distance,
     cost_distances,
     nearest_cell,
     path_of,
@@ -158,27 +157,33 @@ def _pairs(
 ) -> list[TracedPair]:
     """Return the pairs that make trips, those with the most first, with their searches."""
     to_foods = to_foods or cost_distances(moves, [food.cells for food in foods])
-    found = []
-    for i, bed in enumerate(beds):
-        least = {
-            j: _least(to_foods[j], bed, foods[j]) for j in range(len(foods)) if demand[i, j] > 0
-        }
-        if not least:
-            continue
-        from_bed = cost_distance(moves, bed.cells, limit_m=MOST_COST * max(least.values()))
-        found += [
-            TracedPair(
-                n_bed=i,
-                n_food=j,
-                bed=bed,
-                food=foods[j],
-                demand=float(demand[i, j]),
-                from_bed=from_bed,
-                to_food=to_foods[j],
-                path=_best_path(moves, to_foods[j], bed),
-            )
-            for j in least
-        ]
+    linked = [(i, j) for i in range(len(beds)) for j in range(len(foods)) if demand[i, j] > 0]
+    least_m = [_least(to_foods[j], beds[i], foods[j]) for i, j in linked]
+    senders = sorted({i for i, _ in linked})
+    from_beds = dict(
+        zip(
+            senders,
+            cost_distances(
+                moves,
+                [beds[i].cells for i in senders],
+                limit_m=MOST_COST * max(least_m, default=0.0),
+            ),
+            strict=True,
+        )
+    )
+    found = [
+        TracedPair(
+            n_bed=i,
+            n_food=j,
+            bed=beds[i],
+            food=foods[j],
+            demand=float(demand[i, j]),
+            from_bed=from_beds[i],
+            to_food=to_foods[j],
+            path=_best_path(moves, to_foods[j], beds[i]),
+        )
+        for i, j in linked
+    ]
     return sorted(found, key=lambda pair: (-pair.demand, pair.n_bed, pair.n_food))
 
 

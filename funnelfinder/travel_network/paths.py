@@ -115,10 +115,13 @@ def cost_distance(
     )
 
 
-def cost_distances(moves: Moves, starts: Sequence[IntArray]) -> tuple[Search, ...]:
+def cost_distances(
+    moves: Moves, starts: Sequence[IntArray], *, limit_m: float = math.inf
+) -> tuple[Search, ...]:
     """Return `cost_distance` from each of several sets of cells, two at a time."""
     with ThreadPoolExecutor(max_workers=_AT_A_TIME) as pool:
-        return tuple(pool.map(lambda cells: cost_distance(moves, cells), starts))
+        found = pool.map(lambda cells: cost_distance(moves, cells, limit_m=limit_m), starts)
+        return tuple(found)
 
 
 def _checked(cells: IntArray, grid: Grid) -> IntArray:
