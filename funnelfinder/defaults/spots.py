@@ -68,7 +68,7 @@ class PinchSettings:
         words="Share of a pair's trips that a pinch point must hold.",
     )
     explained_within_m: float = setting(
-        40.0,
+        60.0,
         shown="m",
         low=10,
         high=120,

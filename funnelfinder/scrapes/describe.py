@@ -11,9 +11,10 @@ from shapely.geometry.base import BaseGeometry
 from funnelfinder.defaults import ScrapeSettings
 from funnelfinder.ground import COARSE_COVER_M, Ground, Patch
 from funnelfinder.kernels import FloatArray
+from funnelfinder.marks import WOODS_FOOD
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes.cluster import ClusterKind
-from funnelfinder.units import said_length, said_share
+from funnelfinder.units import YARD_M, said_length, said_share
 
 #: A cluster this near to a pinch point belongs to it [m] (judgement: twice the usual reach).
 _AT_PINCH_M = 55.0
@@ -52,7 +53,7 @@ def describe(
         kind, name, why = ClusterKind.PINCH, _pinch_name(pinch), _pinch_words(pinch)
     elif food is not None and edge_m < settings.staging_near_m:
         kind, name = ClusterKind.FIELD_EDGE, f"{food.label}, edge"
-        why = f"Trips step out here, {said_length(edge_m)} from the edge of {food.label}."
+        why = _edge_words(food, edge_m)
     elif food is not None and edge_m <= settings.staging_far_m:
         kind, name = ClusterKind.STAGING, f"{food.label}, staging"
         why = (
@@ -63,6 +64,13 @@ def describe(
         kind, name = ClusterKind.TRAVEL, "On the way"
         why = "Trips run thick here, though nothing that we know squeezes them. Look on foot."
     return kind, name, " ".join([caught, why, *_edge_doubt(ground)])
+
+
+def _edge_words(food: Patch, edge_m: float) -> str:
+    """Return what trips do at the edge of a food source."""
+    does = "come in" if food.mark.crop.lower() in WOODS_FOOD else "step out"
+    where = f"{said_length(edge_m)} from" if edge_m >= YARD_M else "at"
+    return f"Trips {does} here, {where} the edge of {food.label}."
 
 
 def _nearest_food(here: BaseGeometry, ground: Ground) -> tuple[Patch | None, float]:
