@@ -218,3 +218,21 @@ def test_nodes_have_names_and_places():
 def test_a_bed_that_is_cut_off_is_named():
     with pytest.raises(NoWayError, match="West bed"):
         traced(*shut_fence())
+
+
+def test_a_bed_in_its_food_has_a_route_without_length():
+    place, grids = scenes.scene(marks=scenes.pair_marks(distance=20.0))
+    ground = scenes.ground_of(place, grids)
+    moves = moves_of(cost_surface(ground, place.settings.cost))
+    network = travel_network(moves, ground.beds, ground.foods, np.ones((1, 1)))
+    (route,) = routes(network)
+    assert (route.length_m, route.cost_m, route.n_separate) == (0.0, 0.0, 1)
+
+
+def test_no_demand_leaves_an_empty_network():
+    place, grids = scenes.scene(marks=scenes.pair_marks())
+    ground = scenes.ground_of(place, grids)
+    moves = moves_of(cost_surface(ground, place.settings.cost))
+    network = travel_network(moves, ground.beds, ground.foods, np.zeros((1, 1)))
+    assert routes(network) == ()
+    assert stretches(network) == ()
