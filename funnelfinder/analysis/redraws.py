@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 import os
+import sys
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from multiprocessing import get_context
+from types import ModuleType
 from typing import Final
 
 import numpy as np
@@ -174,9 +176,10 @@ def _outcomes(
             progress.step(len(found) / len(draws), f"{words}: {len(found)} of {len(draws)}")
     else:
         with _pool(task, n_workers) as pool:
-            waiting: dict[Future[_Outcome], int] = {
-                pool.submit(_outcome_here, draw): number for number, draw in enumerate(draws)
-            }
+            with _unseen_script():
+                waiting: dict[Future[_Outcome], int] = {
+                    pool.submit(_outcome_here, draw): number for number, draw in enumerate(draws)
+                }
             for done in as_completed(waiting):
                 found[waiting[done]] = done.result()
                 progress.step(len(found) / len(draws), f"{words}: {len(found)} of {len(draws)}")
@@ -193,6 +196,20 @@ def _pool(task: _Task, n_workers: int) -> Iterator[ProcessPoolExecutor]:
         yield pool
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextmanager
+def _unseen_script() -> Iterator[None]:
+    """Start processes without their importing the caller's script.
+
+    They need only this package; a script without a guard would start itself again and again.
+    """
+    script = sys.modules["__main__"]
+    sys.modules["__main__"] = ModuleType("__main__")
+    try:
+        yield
+    finally:
+        sys.modules["__main__"] = script
 
 
 _here: list[_Task] = []

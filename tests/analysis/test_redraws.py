@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -70,3 +74,24 @@ def test_redraws_can_be_stopped(small: Small) -> None:
     with pytest.raises(Stopped):
         redraw(place, grids, findings.clusters, n_redraws=8, seed=1, n_workers=1, progress=stop)
     assert len(told) == 3
+
+
+def test_a_plain_script_without_a_guard_runs_once(tmp_path: Path) -> None:
+    script = tmp_path / "my_run.py"
+    script.write_text(
+        "from funnelfinder.analysis import run\n"
+        "from tests.analysis.small import small_property\n"
+        "print('begun')\n"
+        "print(run(*small_property(), n_redraws=2).clusters[0].n_redraws)\n"
+    )
+    root = Path(__file__).parents[2]
+    done = subprocess.run(
+        [sys.executable, script],
+        cwd=root,
+        env={**os.environ, "PYTHONPATH": str(root)},
+        capture_output=True,
+        text=True,
+        timeout=240,
+        check=True,
+    )
+    assert done.stdout.split() == ["begun", "2"]
