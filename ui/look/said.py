@@ -49,7 +49,7 @@ def said_position(x_m: float, y_m: float, epsg: int, form: str) -> str:
         return f"{text[:-10]} {text[-10:-5]} {text[-5:]}"
     if form == "minutes":
         return f"{_minutes(lat, 'NS')} {_minutes(lon, 'EW')}"
-    return f"{'NS'[lat < 0]} {abs(lat):.5f}° {'EW'[lon < 0]} {abs(lon):.5f}°"
+    return f"{'S' if lat < 0 else 'N'} {abs(lat):.5f}° {'W' if lon < 0 else 'E'} {abs(lon):.5f}°"
 
 
 def _minutes(degrees: float, letters: str) -> str:

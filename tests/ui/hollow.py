@@ -1,0 +1,68 @@
+"""A small invented property in files, as a person would bring them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import geopandas
+import numpy as np
+import rasterio
+import shapely
+from rasterio.transform import from_origin
+
+from funnelfinder.marks import Mark, MarkKind, Property
+from tests.scenes import EAST_0, EPSG, NORTH_0
+
+BOUNDARY = shapely.box(EAST_0, NORTH_0, EAST_0 + 800.0, NORTH_0 + 600.0)
+
+
+def write_boundary(folder: Path, name: str = "hollow.geojson") -> Path:
+    """Write the boundary as GeoJSON."""
+    path = folder / name
+    frame = geopandas.GeoDataFrame({"name": ["Hollow"]}, geometry=[BOUNDARY], crs=EPSG)
+    frame.to_crs(4326).to_file(path, driver="GeoJSON")
+    return path
+
+
+def write_grids(folder: Path) -> tuple[Path, Path]:
+    """Write an elevation grid with a ridge, and a cover grid with a field in the woods."""
+    cell, margin = 10.0, 1000.0
+    cols, rows = round((800 + 2 * margin) / cell), round((600 + 2 * margin) / cell)
+    transform = from_origin(EAST_0 - margin, NORTH_0 + 600 + margin, cell, cell)
+    y, x = np.mgrid[0:rows, 0:cols] * cell
+    height = 300.0 + 60.0 * np.exp(-(((y - 1300) / 250.0) ** 2)) + 8.0 * np.sin(x / 140.0)
+    cover = np.full((rows, cols), 41, dtype=np.uint8)
+    cover[140:160, 120:160] = 82
+    profile = {
+        "driver": "GTiff",
+        "width": cols,
+        "height": rows,
+        "count": 1,
+        "crs": f"EPSG:{EPSG}",
+        "transform": transform,
+    }
+    elevation_path, cover_path = folder / "north.tif", folder / "cover.tif"
+    with rasterio.open(elevation_path, "w", dtype="float32", **profile) as file:
+        file.write(height.astype(np.float32), 1)
+    with rasterio.open(cover_path, "w", dtype="uint8", nodata=0, **profile) as file:
+        file.write(cover, 1)
+    return elevation_path, cover_path
+
+
+def hollow(*marks: Mark) -> Property:
+    """Return the property without grids."""
+    return Property(
+        name="Hollow", epsg=EPSG, boundary=shapely.MultiPolygon([BOUNDARY]), marks=marks
+    )
+
+
+def bed(x: float = 200.0, y: float = 300.0, name: str = "Cedar knob") -> Mark:
+    """Return a square bed, 80 m a side, at scene coordinates."""
+    square = shapely.box(EAST_0 + x - 40, NORTH_0 + y - 40, EAST_0 + x + 40, NORTH_0 + y + 40)
+    return Mark(kind=MarkKind.BED, geometry=square, name=name)
+
+
+def food(x: float = 600.0, y: float = 300.0, name: str = "Bean field") -> Mark:
+    """Return a square food source, 80 m a side, at scene coordinates."""
+    square = shapely.box(EAST_0 + x - 40, NORTH_0 + y - 40, EAST_0 + x + 40, NORTH_0 + y + 40)
+    return Mark(kind=MarkKind.FOOD, geometry=square, name=name, crop="soybeans")
