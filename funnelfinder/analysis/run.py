@@ -27,7 +27,6 @@ from funnelfinder.staging import staging_spots
 from funnelfinder.travel_network import (
     Moves,
     Search,
-    cost_distances,
     detour_share,
     moves_of,
     routes,
@@ -140,8 +139,9 @@ class _Run:
         kappa, wander_notes = straightness(ground, surface, settings.trips)
         pairs, even = self._pairs(ground, surface, cost_key, kappa, wanted)
         drawn = draw_trips(pairs, settings.trips, seed=self.seed)
-        to_foods = cost_distances(moves, [food.cells for food in ground.foods])
-        pinches = self._pinch_points(pairs, even, features, moves, _by_food(ground, to_foods))
+        pinches = self._pinch_points(
+            pairs, even, features, moves, _by_food(ground, wanted.to_foods)
+        )
         self.progress.step(0.72, "Choosing scrapes")
         staging = staging_spots(ground, pairs, drawn, settings.scrapes)
         clusters, left_out = find_clusters(
@@ -153,7 +153,7 @@ class _Run:
             ground.beds,
             ground.foods,
             wanted.shares,
-            to_foods=to_foods,
+            to_foods=wanted.to_foods,
             passage_per_m=passage,
             pinch_points_m=np.array([(one.x_m, one.y_m) for one in pinches]).reshape(-1, 2),
         )

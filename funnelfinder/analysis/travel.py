@@ -9,17 +9,21 @@ from funnelfinder.defaults import TripSettings
 from funnelfinder.errors import MarkError
 from funnelfinder.ground import Ground
 from funnelfinder.kernels import FloatArray
-from funnelfinder.travel_network import Moves, pair_costs
+from funnelfinder.travel_network import Moves, Search, cost_distances, pair_costs
 from funnelfinder.trips import between, demand, kappa_per_m, usable_wander_m
 
 
 @dataclass(frozen=True, kw_only=True)
 class Demand:
-    """Which pairs make trips: shares (beds, foods), least costs and lengths [m], and notes."""
+    """Which pairs make trips: shares (beds, foods), least costs and lengths [m], and notes.
+
+    ``to_foods`` are the searches from each food source, in order.
+    """
 
     shares: FloatArray
     cost_m: FloatArray
     length_m: FloatArray
+    to_foods: tuple[Search, ...]
     notes: tuple[str, ...]
 
 
@@ -38,16 +42,17 @@ def check_marks(ground: Ground) -> None:
 
 
 def travel_demand(ground: Ground, moves: Moves, settings: TripSettings) -> Demand:
-    """Return how many trips each pair makes.
+    """Return how many trips each pair makes, with the searches from each food source.
 
     Raises
     ------
     NoWayError
         If a bed has no way to any food, or no pair is left.
     """
-    cost_m, length_m = pair_costs(moves, ground.beds, ground.foods)
+    to_foods = cost_distances(moves, [food.cells for food in ground.foods])
+    cost_m, length_m = pair_costs(moves, ground.beds, ground.foods, to_foods=to_foods)
     shares, notes = demand(ground.beds, ground.foods, cost_m, settings)
-    return Demand(shares=shares, cost_m=cost_m, length_m=length_m, notes=notes)
+    return Demand(shares=shares, cost_m=cost_m, length_m=length_m, to_foods=to_foods, notes=notes)
 
 
 def straightness(
