@@ -35,6 +35,8 @@ PACE_M_MIN, SLOW_M_MIN, FAST_M_MIN = 12.0, 6.0, 25.0
 MOST_LEFT_OUT: Final = 8
 #: Most things named that the shares hang on, the largest first.
 MOST_DEPENDENCES: Final = 5
+#: How a cluster's reason may begin, which its heading says already.
+_SHARE_AGAIN: Final = re.compile(r"^\d+ of 100 trips pass within [^.]*\. ?")
 
 
 def report_text(place: Property, findings: Findings, *, is_current: bool = True) -> str:
@@ -173,10 +175,11 @@ def _one_cluster(cluster: Cluster, points: tuple[Waypoint, ...]) -> Iterator[str
     yield (
         "   How sure: "
         + (f"{spread} when the cost weights are varied; " if spread else "")
-        + (f"steadiness {steady}." if steady == "not tested" else f"{steady} tries.")
+        + (f"{steady}." if steady == "not tested" else f"{steady} tries.")
     )
-    if cluster.why:
-        yield f"   {plain(cluster.why)}"
+    why = _SHARE_AGAIN.sub("", plain(cluster.why))
+    if why:
+        yield f"   {why}"
     own = [point for point in points if point.cluster == cluster.number]
     scrapes = ", ".join(point.name for point in own if point.kind is WaypointKind.SCRAPE)
     cameras = ", ".join(point.name for point in own if point.kind is WaypointKind.CAMERA)

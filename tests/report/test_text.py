@@ -39,7 +39,7 @@ def test_no_line_is_wider_than_88_columns(text):
         "The ridge dips 61 feet here, between two tops.",
         "Scrapes C1A-SADDLE, C1B-SADDLE, C1C-SADDLE; camera C1-CAM",
         "2. Field edge: 8 of 100 trips, 5 of them new.",
-        "steadiness not tested",
+        "How sure: not tested.",
         "P01-SADDLE: squeeze 2.3, 44 yards wide instead of 103 yards; 24 of 100 trips.",
         "the best trip would cost 12 % more",
         "no feature that we know explains it",
@@ -80,6 +80,13 @@ def test_what_is_out_of_date_says_so_first(text):
     old = report_text(hand_made.place(), hand_made.findings(), is_current=False)
     assert old.splitlines()[2].startswith("Out of date:")
     assert "Out of date" not in text
+
+
+def test_the_share_of_a_cluster_is_said_once():
+    why = "19 of 100 trips pass within 30 yards of its 3 scrapes. The ridge dips here."
+    found = hand_made.findings(clusters=(hand_made.cluster(why=why),))
+    text = flat(report_text(hand_made.place(), found))
+    assert "tries. The ridge dips here. Scrapes" in text
 
 
 def test_no_cluster_points_to_what_was_left_out():
