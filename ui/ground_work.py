@@ -81,8 +81,7 @@ class GroundWork(QObject):
         if per_m is None:
             self._passage = None
             self._pane.view.show_passage(None)
-            self._pane.legend.hide()
-            self._pane.lay_out()
+            self._pane.show_legend(False)
             return
         was_there = self._passage is not None
         self._passage = (per_m, grid, is_rough)
@@ -109,7 +108,7 @@ class GroundWork(QObject):
         per_m, grid, is_rough = self._passage
         if not layer.is_shown:
             self._pane.view.show_passage(None)
-            self._pane.legend.hide()
+            self._pane.show_legend(False)
             return
         reach_m = one.place.settings.scrapes.reach_m
         of_100 = passage_of_100(per_m, reach_m)
@@ -118,9 +117,7 @@ class GroundWork(QObject):
         reach = said_length(reach_m, system(self._desk.preferences.units))
         second = "rough while you move" if is_rough else f"{reach} of a place"
         self._pane.legend.set_words(("Of 100 trips, within", second), is_rough=is_rough)
-        if not self._pane.legend.isVisibleTo(self._pane):
-            self._pane.legend.show()
-        self._pane.lay_out()
+        self._pane.show_legend(True)
 
     # Ground
 

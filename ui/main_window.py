@@ -123,7 +123,7 @@ class MainWindow(QMainWindow):
                 shape_boundary=self.map_work.shape_boundary,
                 waiting=self._waiting,
             ),
-            MarksPanel(self.desk, draw=self.map_work.draw),
+            MarksPanel(self.desk, draw=self._draw),
             TripsPanel(
                 self.desk,
                 run=self.runs.run,
@@ -454,7 +454,7 @@ class MainWindow(QMainWindow):
             acres=acres(one.place.boundary.area),
             when=datetime.now().isoformat(timespec="minutes"),
             step=self.desk.here.value,
-            words=reached[-1].words if reached else "",
+            words=f"{reached[-1].stop.value}: {reached[-1].words}" if reached else "",
         )
         remember_property(recent)
         picture = self.ground_work.small_picture()
@@ -483,7 +483,8 @@ class MainWindow(QMainWindow):
         self.header.set_low(is_low)
         width = round(column * scale)
         narrow = self._is_narrow()
-        self.header.set_left_width(min(width, round(self.width() * (0.24 if narrow else 0.4))))
+        left = round(150 * scale) if narrow else width
+        self.header.set_left_width(left)
         self.column.setFixedWidth(min(width, self.width() - 60))
         self.column.set_low(high < 800)
         self._lay_drawer()
@@ -504,6 +505,9 @@ class MainWindow(QMainWindow):
             self.column.raise_()
         else:
             self.column.show()
+        covers = is_drawer and self._is_drawer_open
+        self.map.set_left_cover(self.column.width() if covers else 0)
+        self._keep_whole()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Use the keys of the whole window."""
@@ -594,6 +598,12 @@ class MainWindow(QMainWindow):
         """Go to the marks and draw."""
         if self.desk.here is not Stop.MARKS:
             self.desk.go_to(Stop.MARKS)
+        self._draw(kind)
+
+    def _draw(self, kind: MarkKind) -> None:
+        """Begin to draw; a drawer makes way."""
+        self._is_drawer_open = False
+        self._lay_drawer()
         self.map_work.draw(kind)
 
     def _step_back(self) -> None:

@@ -130,6 +130,12 @@ class Tools(MapCard):
         self.buttons["Measure"].setCheckable(True)
         self.buttons["Show"].setCheckable(True)
 
+    def set_low(self, is_low: bool) -> None:
+        """Take less height in low windows."""
+        for button in self.buttons.values():
+            button.set_low(is_low)
+        self.layout().invalidate()
+
 
 class ScaleCard(MapCard):
     """Scale bar in yards or miles, and where north is."""

@@ -207,7 +207,10 @@ def _keep_off(mark: Mark, shape: BaseGeometry, px_m: float, beside: Sequence[Bas
     art, outline = Art(), path_of(shape)
     art.fills.append((outline, colours.PAPER, 0.25))
     art.casings.append((outline, 1.6 + 2 * CASING_PX))
-    art.lines.append(Line(path=_strokes(shading.hatches(shape, every=9 * px_m)), width_px=1.1))
+    # The scene's y points down: mirrored there and back, the slants rise to the right.
+    mirrored = shapely.transform(shape, lambda points: points * [1, -1])
+    slants = [points * [1, -1] for points in shading.hatches(mirrored, every=9 * px_m)]
+    art.lines.append(Line(path=_strokes(slants), width_px=1.1))
     art.lines.append(Line(path=outline, width_px=1.6, dash=(6 / 1.6, 4 / 1.6), is_round=False))
     return art
 

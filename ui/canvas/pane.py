@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PyQt5.QtCore import QPoint, QPointF, QRectF, Qt, pyqtSignal
+from PyQt5.QtCore import QPoint, QPointF, QRect, QRectF, Qt, pyqtSignal
 from PyQt5.QtGui import QPainter, QResizeEvent
 from PyQt5.QtWidgets import QWidget
 
@@ -15,6 +15,7 @@ from .slip import Slip, SlipWords, best_place, draw_tie
 from .view import MapView
 
 _EDGE: Final = 8
+_LOW: Final = 420
 
 
 class MapPane(QWidget):
@@ -37,12 +38,25 @@ class MapPane(QWidget):
         self.slip: Slip | None = None
         self.hides: Callable[[QRectF], float] = lambda box: 0.0
         self._hint_text = ""
+        self._has_legend = False
+        self._cover_px = 0
         self.legend.hide()
         self.readout.hide()
         self.hint.hide()
         self.legend.held.connect(self.view.hold_passage_back)
         self.view.add_over(self._draw_tie)
         self.view.outlook_changed.connect(self._moved)
+
+    def set_left_cover(self, width: int) -> None:
+        """Leave room for a drawer that lies over the left of the map."""
+        if width != self._cover_px:
+            self._cover_px = width
+            self.lay_out()
+
+    def show_legend(self, is_shown: bool) -> None:
+        """Show the passage legend where there is room, or not."""
+        self._has_legend = is_shown
+        self.lay_out()
 
     def say(self, text: str) -> None:
         """Say what the hand can do now."""
@@ -76,7 +90,7 @@ class MapPane(QWidget):
         top = self.hint.height() if self._hint_text else 0
         right = self.tools.width() if self.tools.isVisibleTo(self) else 0
         bottom = self.scale.height() if self.scale.isVisibleTo(self) else 0
-        return 24.0, max(top, 10) + 16.0, right + 16.0, bottom + 18.0
+        return self._cover_px + 24.0, max(top, 10) + 16.0, right + 16.0, bottom + 18.0
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put everything in its corner."""
@@ -87,35 +101,40 @@ class MapPane(QWidget):
     def lay_out(self) -> None:
         """Put the cards where they belong."""
         wide, high = self.width(), self.height()
+        left = self._cover_px + _EDGE
+        self.tools.set_low(high < _LOW)
         self.tools.adjustSize()
         self.tools.move(wide - self.tools.width() - _EDGE, _EDGE)
-        room = wide - self.tools.width() - 3 * _EDGE
-        self.hint.fit(room)
-        self.hint.move(_EDGE, _EDGE)
+        self.hint.fit(max(wide - self.tools.width() - left - 2 * _EDGE, 80))
+        self.hint.move(left, _EDGE)
         self.scale.resize(self.scale.sizeHint())
-        self.scale.move(_EDGE, high - self.scale.height() - _EDGE)
+        self.scale.setVisible(wide - left > self.scale.width() + _EDGE)
+        self.scale.move(left, high - self.scale.height() - _EDGE)
         self.legend.resize(self.legend.sizeHint())
         beside = self.scale.geometry().right() + 4
         fits = beside + self.legend.width() + _EDGE <= wide
         self.legend.move(
-            beside if fits else _EDGE,
+            beside if fits else left,
             (high if fits else self.scale.y()) - self.legend.height() - (_EDGE if fits else 0),
         )
+        has_room = fits or (high >= _LOW and left + self.legend.width() < wide)
+        self.legend.setVisible(self._has_legend and has_room)
         self.lay_out_readout()
         self._lay_slip()
 
     def lay_out_readout(self) -> None:
         """Put the readout in its corner, above the others where they would meet."""
         wide, high = self.width(), self.height()
-        fits = self.legend.x() > self.scale.x()
         self.readout.adjustSize()
-        left = self.legend if self.legend.isVisibleTo(self) and fits else self.scale
         x = wide - self.readout.width() - _EDGE
         y = high - self.readout.height() - _EDGE
-        if x < left.geometry().right():
-            top = self.legend.y() if self.legend.isVisibleTo(self) else self.scale.y()
-            y = min(top, self.scale.y()) - self.readout.height()
-        self.readout.move(x, y)
+        box = QRect(x, y, self.readout.width(), self.readout.height())
+        others = [one for one in (self.scale, self.legend) if one.isVisibleTo(self)]
+        if any(box.intersects(one.geometry()) for one in others):
+            box.moveBottom(min(one.y() for one in others))
+        self.readout.move(box.topLeft())
+        meets = box.intersects(self.tools.geometry()) or box.left() < self._cover_px
+        self.readout.setVisible(bool(self.readout.text.strip()) and not meets)
 
     def _lay_slip(self) -> None:
         """Put the slip where it hides least, and the hint away where they meet."""
@@ -125,9 +144,9 @@ class MapPane(QWidget):
             return
         if not slip.was_dragged:
             room = QRectF(
+                self._cover_px + _EDGE,
                 _EDGE,
-                _EDGE,
-                self.width() - self.tools.width() - 2 * _EDGE,
+                self.width() - self._cover_px - self.tools.width() - 2 * _EDGE,
                 self.height() - self.scale.height() - 2 * _EDGE,
             )
             at = slip.words.at_m

@@ -94,7 +94,7 @@ class Slip(MapCard):
             sign.setAccessibleName("Trouble")
             head.addWidget(sign, 0, Qt.AlignTop)
         title = label(words.title, "head")
-        title.setStyleSheet("font-family: 'Source Serif Pro'; font-weight: 600;")
+        title.setStyleSheet("font-family: 'Source Serif Pro'; font-weight: 504;")
         head.addWidget(title, 1)
         return head
 

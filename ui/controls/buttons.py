@@ -66,13 +66,22 @@ class IconWord(DrawnButton):
     ) -> None:
         super().__init__(word, tip=tip, parent=parent)
         self._icon, self._icon_px, self._word_px = icon, icon_px, word_px
+        self._is_low = False
         self.setSizePolicy(QSizePolicy.Preferred, QSizePolicy.Fixed)
+
+    def set_low(self, is_low: bool) -> None:
+        """Take less height in low windows."""
+        if is_low != self._is_low:
+            self._is_low = is_low
+            self.updateGeometry()
+            self.update()
 
     def sizeHint(self) -> QSize:
         """Return room for icon and word, at least 36 × 36."""
         width = QFontMetricsF(font(self._word_px)).horizontalAdvance(self.text())
+        air = 8 if self._is_low else 19
         return QSize(
-            max(round(width) + 12, 44), max(self._icon_px + scaled(self._word_px) + 19, 36)
+            max(round(width) + 12, 44), max(self._icon_px + scaled(self._word_px) + air, 36)
         )
 
     def minimumSizeHint(self) -> QSize:
@@ -86,11 +95,12 @@ class IconWord(DrawnButton):
             box = QRectF(self.rect()).adjusted(1.5, 1.5, -1.5, -1.5)
             self.draw_ground(painter, box)
             side = self._icon_px
-            at = QRectF((self.width() - side) / 2, 7, side, side)
+            at = QRectF((self.width() - side) / 2, 2 if self._is_low else 7, side, side)
             draw_icon(painter, self._icon, at, self.ink())
             painter.setFont(font(self._word_px, bold=self.isChecked()))
             painter.setPen(self.ink())
-            words = QRectF(0, at.bottom() + 2, self.width(), self.height() - at.bottom() - 5)
+            air = 1 if self._is_low else 5
+            words = QRectF(0, at.bottom(), self.width(), self.height() - at.bottom() - air)
             painter.drawText(words, int(Qt.AlignHCenter | Qt.AlignVCenter), self.text())
         finally:
             painter.end()

@@ -26,6 +26,7 @@ from ..look.fonts import font, scaled
 from ..stops import STOPS, Sign, Stop, StopState, stop_states
 
 _RISE_PX: Final = 13.0
+_LOW_PX: Final = 60
 _TIPS: Final[dict[Stop, str]] = {
     Stop.GROUND: "The boundary and the grids under it. Ctrl+1.",
     Stop.MARKS: "What you know: beds, food, fences, gaps, sign. Ctrl+2.",
@@ -64,9 +65,11 @@ class StopButton(DrawnButton):
             ink = colours.PETROL if self.is_here else colours.GREY_INK if later else colours.INK
             painter.setPen(QColor(ink))
             is_wide = self.width() > 108
-            name_px = 17 if is_wide else 16
+            name_px = 17 if is_wide else 14 if self.is_low else 16
             painter.setFont(font(name_px, bold=not later))
-            name = QRectF(0, 2 if self.is_tight else 5, self.width(), scaled(name_px) + 6)
+            name = QRectF(
+                0, 2 if self.is_tight or self.is_low else 5, self.width(), scaled(name_px) + 6
+            )
             painter.drawText(name, Qt.AlignCenter, self.text())
             painter.setPen(QColor(colours.GREY_INK))
             painter.setFont(font(15 if is_wide else 14))
@@ -127,10 +130,15 @@ class Footpath(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the stops at even distances, wider where words are longer."""
         super().resizeEvent(event)
-        is_low = self.height() < 60
+        is_low = self.height() < _LOW_PX
         shares = np.array([1.0, 1.02, 0.92, 1.0, 1.06, 1.2])
+        if is_low:
+            metrics = QFontMetricsF(font(14, bold=True))
+            shares = np.array([metrics.horizontalAdvance(stop.value) + 10 for stop in STOPS])
         edges = np.concatenate([[0.0], np.cumsum(shares / shares.sum())]) * self.width()
-        high = self.height() if is_low else min(scaled(17) + scaled(15) + 16, self.height() - 24)
+        high = (
+            self.height() - 18 if is_low else min(scaled(17) + scaled(15) + 16, self.height() - 24)
+        )
         for number, button in enumerate(self.buttons.values()):
             button.is_low = is_low
             button.is_tight = self.height() < 84
@@ -151,11 +159,12 @@ class Footpath(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the ground, the way and the signs."""
-        if self.height() < 60:
-            return
         painter = QPainter(self)
         try:
             painter.setRenderHint(QPainter.Antialiasing, True)
+            if self.height() < _LOW_PX:
+                self._draw_low(painter)
+                return
             points = [QPointF(x, self._y(x)) for x in range(0, self.width() + 4, 3)]
             line = QPolygonF(points)
             earth = QPainterPath()
@@ -170,6 +179,18 @@ class Footpath(QWidget):
             self._draw_walker(painter)
         finally:
             painter.end()
+
+    def _draw_low(self, painter: QPainter) -> None:
+        """Draw only the signs under the names, on a flat way."""
+        y = self.height() - 11.0
+        painter.setPen(QPen(QColor(colours.RULE), 1.4))
+        painter.drawLine(QPointF(self._stop_x(STOPS[0]), y), QPointF(self._stop_x(STOPS[-1]), y))
+        for stop in STOPS:
+            painter.save()
+            painter.translate(self._stop_x(stop), y)
+            painter.scale(0.72, 0.72)
+            self._draw_sign_at(painter, stop, QPointF(0, 0))
+            painter.restore()
 
     def _draw_way(self, painter: QPainter, line: list[QPointF]) -> None:
         """Draw the walked way solid and the rest dashed."""
@@ -197,7 +218,10 @@ class Footpath(QWidget):
     def _draw_sign(self, painter: QPainter, stop: Stop) -> None:
         """Draw tick, half, ringed dot or hollow."""
         x = self._stop_x(stop)
-        at = QPointF(x, self._y(x))
+        self._draw_sign_at(painter, stop, QPointF(x, self._y(x)))
+
+    def _draw_sign_at(self, painter: QPainter, stop: Stop, at: QPointF) -> None:
+        """Draw the sign of a stop at a pixel."""
         sign = self.buttons[stop].state.sign
         painter.setBrush(QColor(colours.PAPER))
         if stop is self._here:

@@ -78,7 +78,7 @@ class Header(QFrame):
         """Keep only one line in very low windows."""
         self.kept.setVisible(not is_low and bool(self.kept.text()))
         for button in (self.undo, self.redo, self.help):
-            button.setMaximumHeight(46 if is_low else 16777215)
+            button.set_low(is_low)
 
     def show_name(self, name: str, kept: str) -> None:
         """Show whose ground it is, and that it is kept."""
@@ -103,7 +103,7 @@ class Header(QFrame):
         """Leave room for the words."""
         super().resizeEvent(event)
         is_narrow = self.width() < 900
-        self.help.setVisible(not is_narrow or self.width() > 620)
+        self.help.setVisible(not is_narrow or self.width() > 680)
 
     def say_at_name(self, words: str) -> None:
         """Show a word at the name for a moment."""

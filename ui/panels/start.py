@@ -65,6 +65,7 @@ class RecentCard(DrawnButton):
                 inner = picture.adjusted(24, 24, -24, -24)
                 draw_icon(painter, "show", inner, QColor(colours.PALE_INK))
             painter.restore()
+            painter.setBrush(Qt.NoBrush)
             painter.setPen(QPen(QColor(colours.PALE_INK), 1))
             painter.drawPath(path)
             self._draw_words(painter, picture.right() + 12)
