@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from typing import Final
 
 from PyQt5.QtCore import QObject, QTimer, pyqtSignal
@@ -14,6 +15,8 @@ from PyQt5.QtCore import QObject, QTimer, pyqtSignal
 from funnelfinder.errors import FunnelFinderError
 
 _AGAIN_MS: Final = 4000
+#: One thread for the whole program: what it made in PROJ must not die with a property.
+_WRITER: Final = ThreadPoolExecutor(max_workers=1, thread_name_prefix="keeper")
 
 
 class Keeper(QObject):
@@ -30,16 +33,14 @@ class Keeper(QObject):
         super().__init__(parent)
         self._waiting: dict[str, tuple[Callable[[], None], str]] = {}
         self._turn = threading.Condition()
-        self._is_open = True
         self._is_writing = False
+        self._is_here = False
         self._has_failed = False
         self._again = QTimer(self)
         self._again.setInterval(_AGAIN_MS)
         self._again.timeout.connect(self.try_again)
         self.failed.connect(lambda *_: self._again.start())
         self.kept.connect(self._again.stop)
-        self._thread = threading.Thread(target=self._write_all, daemon=True)
-        self._thread.start()
 
     @property
     def is_waiting(self) -> bool:
@@ -52,20 +53,24 @@ class Keeper(QObject):
         with self._turn:
             self._waiting.pop(sort, None)
             self._waiting[sort] = (write, deed)
-            self._has_failed = False
-            self._turn.notify_all()
+            self._begin()
 
     def try_again(self) -> None:
         """Try what could not be written once more."""
         with self._turn:
-            self._has_failed = False
-            self._turn.notify_all()
+            self._begin()
+
+    def _begin(self) -> None:
+        """Let the writing thread come, unless it is here; called with the turn held."""
+        self._has_failed = False
+        if self._waiting and not self._is_here:
+            self._is_here = True
+            _WRITER.submit(self._write_all)
 
     def finish(self, patience_s: float = 10.0) -> bool:
         """Wait until all is written; return whether it is."""
         with self._turn:
-            self._has_failed = False
-            self._turn.notify_all()
+            self._begin()
             self._turn.wait_for(
                 lambda: self._has_failed or not (self._waiting or self._is_writing), patience_s
             )
@@ -76,25 +81,10 @@ class Keeper(QObject):
         with self._turn:
             self._waiting.clear()
 
-    def close(self) -> None:
-        """End the thread after what it writes now."""
-        with self._turn:
-            self._is_open = False
-            self._turn.notify_all()
-        self._thread.join(5.0)
-
     def _write_all(self) -> None:
-        """Write what waits, one after the other; runs in a thread."""
-        while True:
-            with self._turn:
-                self._turn.wait_for(
-                    lambda: not self._is_open or (self._waiting and not self._has_failed)
-                )
-                if not self._is_open:
-                    return
-                sort, (write, deed) = next(iter(self._waiting.items()))
-                del self._waiting[sort]
-                self._is_writing = True
+        """Write what waits, one after the other; runs in the writing thread."""
+        while (taken := self._next()) is not None:
+            sort, (write, deed) = taken
             error = _written(write)
             with self._turn:
                 self._is_writing = False
@@ -108,6 +98,16 @@ class Keeper(QObject):
                 self._tell(self.failed.emit, error, deed)
             elif is_done:
                 self._tell(self.kept.emit)
+
+    def _next(self) -> tuple[str, tuple[Callable[[], None], str]] | None:
+        """Take what is to be written next, or leave."""
+        with self._turn:
+            if not self._waiting or self._has_failed:
+                self._is_here = False
+                return None
+            sort = next(iter(self._waiting))
+            self._is_writing = True
+            return sort, self._waiting.pop(sort)
 
     def _tell(self, tell: Callable[..., None], *words: object) -> None:
         """Tell the window's thread, unless the window is gone."""

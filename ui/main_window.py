@@ -89,6 +89,8 @@ class MainWindow(QMainWindow):
         self.map_work.idle_hint = self._idle_hint
         self.drop_frame = DropFrame(self)
         self._is_drawer_open = False
+        #: Something to say at the step where the property was opened, until the first change.
+        self._notice: tuple[Stop, str] | None = None
         self._wire()
         self._show_opened()
 
@@ -197,9 +199,11 @@ class MainWindow(QMainWindow):
         self._show_step(self.desk.here)
         if one.was_left_open is not None:
             at = said_clock(one.was_left_open)
-            self.map.say(
-                f"The window closed without a goodbye at {at}. All is here up to your last change."
+            self._notice = (
+                self.desk.here,
+                f"The window closed without a goodbye at {at}. All is here up to your last change.",
             )
+            self.map.say(self._hint())
 
     def _refresh(self) -> None:
         """Show the property as it is now."""
@@ -291,7 +295,13 @@ class MainWindow(QMainWindow):
 
     def _idle_hint(self) -> str:
         """Return what the map says while the hand is empty."""
-        return self.panel.hint() if self.desk.open is not None else ""
+        one = self.desk.open
+        if one is None:
+            return ""
+        if self._notice is not None and self._notice[0] is self.desk.here and not one.history.names:
+            return self._notice[1]
+        self._notice = None
+        return self.panel.hint()
 
     def _in_hand(self, key: str) -> None:
         """Go to the marks when one is taken in hand."""

@@ -194,7 +194,7 @@ class OpenProperty(QObject):
 
     def let_go(self) -> None:
         """Let the file go whatever waits."""
-        self.keeper.close()
+        self.keeper.forget()
         if self._hold is not None:
             self._hold.release()
             self._hold = None

@@ -112,6 +112,8 @@ def make_window(qtbot: object) -> Iterator[Callable[..., object]]:
         window.resize(width, height)
         window.show()
         qtbot.waitExposed(window)
+        # Without a window manager nobody else gives a window the keys.
+        QApplication.setActiveWindow(window)
         return window
 
     yield make

@@ -14,7 +14,6 @@ def test_what_is_kept_is_written_in_order_and_told(qtbot) -> None:
     with qtbot.waitSignal(keeper.kept):
         keeper.keep("place", lambda: written.append("b"), "draw b")
     assert written == ["a", "b"]
-    keeper.close()
 
 
 def test_only_the_newest_of_a_sort_waits(qtbot) -> None:
@@ -32,7 +31,6 @@ def test_only_the_newest_of_a_sort_waits(qtbot) -> None:
     with qtbot.waitSignal(keeper.kept):
         gate.set()
     assert written == ["c"]
-    keeper.close()
 
 
 def test_what_cannot_be_written_is_held_told_and_tried_again(qtbot) -> None:
@@ -55,4 +53,3 @@ def test_what_cannot_be_written_is_held_told_and_tried_again(qtbot) -> None:
     with qtbot.waitSignal(keeper.kept):
         keeper.try_again()
     assert written == ["place"]
-    keeper.close()

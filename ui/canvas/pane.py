@@ -95,8 +95,9 @@ class MapPane(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put everything in its corner."""
         super().resizeEvent(event)
-        self.view.setGeometry(self.rect())
+        # The cards first: the view tells its new size, and the whole is fitted between them.
         self.lay_out()
+        self.view.setGeometry(self.rect())
 
     def lay_out(self) -> None:
         """Put the cards where they belong."""

@@ -150,6 +150,10 @@ class Shape(Gesture):
 
     def click(self, touch: Touch) -> bool:
         """Choose a corner, or put it down by clicking beside it."""
+        if self._before is not None:
+            # A middle was pressed but not dragged: it is no corner.
+            self._outline, self._before = self._before, None
+            self.chosen = None
         if self._from is None:
             self._left(touch)
             return False

@@ -1,12 +1,17 @@
-"""Work in a thread: progress, stop, and the result or error come back as signals."""
+"""Work in a thread: progress, stop, and the result or error come back as signals.
+
+The threads live as long as the program. Threads that come and go (those of Qt's own pool count
+as such for Python) take their PROJ context with them, and what was made in it crashes later.
+"""
 
 from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from typing import Any
+from concurrent.futures import ThreadPoolExecutor
+from typing import Any, Final
 
-from PyQt5.QtCore import QObject, QRunnable, QThreadPool, pyqtSignal
+from PyQt5.QtCore import QObject, pyqtSignal
 
 from funnelfinder.errors import Stopped
 from funnelfinder.progress import Progress, Told
@@ -24,7 +29,7 @@ class JobSignals(QObject):
     ended = pyqtSignal()
 
 
-class Job(QRunnable):
+class Job:
     """One piece of work in a thread.
 
     Parameters
@@ -35,8 +40,6 @@ class Job(QRunnable):
     """
 
     def __init__(self, work: Work) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
         self.signals = JobSignals()
         self._work = work
         self._wish = threading.Event()
@@ -46,7 +49,7 @@ class Job(QRunnable):
         self._wish.set()
 
     def run(self) -> None:
-        """Do the work; Qt calls this in a thread."""
+        """Do the work; called in a thread."""
         try:
             result = self._work(Told(self.signals.progress.emit, self._wish.is_set))
         except Stopped:
@@ -59,6 +62,7 @@ class Job(QRunnable):
 
 
 _running: set[Job] = set()
+_THREADS: Final = ThreadPoolExecutor(max_workers=2, thread_name_prefix="work")
 
 
 def start_job(
@@ -83,5 +87,5 @@ def start_job(
     if stopped is not None:
         job.signals.stopped.connect(stopped)
     job.signals.ended.connect(lambda: _running.discard(job))
-    QThreadPool.globalInstance().start(job)
+    _THREADS.submit(job.run)
     return job

@@ -118,6 +118,14 @@ def test_a_middle_becomes_a_corner_when_it_is_dragged() -> None:
     assert (50.0, -30.0) in list(told.changes[0][0].exterior.coords)
 
 
+def test_a_middle_that_is_only_clicked_is_no_corner() -> None:
+    told = Told(SQUARE)
+    assert told.shape.press(touch(50, 0))
+    told.shape.click(touch(50, 0))
+    assert told.shape.geometry.equals(SQUARE)
+    assert len(told.shape.sketch.corners_m) == 4
+
+
 def test_a_point_moves_as_a_whole_and_snaps() -> None:
     told = Told(
         shapely.Point(10, 10), snapper=Snapper([shapely.LineString([(0, 100), (100, 100)])])
