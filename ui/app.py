@@ -17,6 +17,7 @@ from PyQt5.QtWidgets import QApplication
 from .look import dress, set_text_scale
 from .main_window import MainWindow
 from .remembered import load_preferences
+from .workers import end_jobs
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -40,7 +41,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         files = [Path(name) for name in wanted.files]
         QTimer.singleShot(0, lambda: window.open_files(files))
     signal.signal(signal.SIGINT, lambda *_: window.close())
-    return app.exec_()
+    # Python hears a signal only while it runs; Qt's loop alone would not let it.
+    beat = QTimer()
+    beat.timeout.connect(lambda: None)
+    beat.start(300)
+    status = app.exec_()
+    end_jobs()
+    return status
 
 
 def make_app() -> QApplication:

@@ -31,6 +31,7 @@ from PyQt5.QtWidgets import (
 from funnelfinder.marks import MarkKind
 from funnelfinder.units import acres, said_area
 
+from .backdrop_work import BackdropWork
 from .canvas.pane import MapPane
 from .canvas.show_slip import ShowList
 from .canvas.slip import Slip, SlipWords
@@ -83,6 +84,7 @@ class MainWindow(QMainWindow):
         self.desk.lay_slip = self._lay_slip
         self.opening = Opening(self.desk)
         self.map_work = MapWork(self.desk, self.map)
+        self.backdrop_work = BackdropWork(self.desk, self.map, self.opening, self.map_work)
         self.ground_work = GroundWork(self.desk, self.map)
         self.runs = Runs(self.desk)
         self.panels: dict[Stop, StepPanel] = self._make_panels()
@@ -167,6 +169,7 @@ class MainWindow(QMainWindow):
         self.map_work.measuring.connect(self.map.tools.buttons["Measure"].setChecked)
         self.map.view.resized.connect(self._keep_whole)
         self.map.slip_closed.connect(self._slip_closed)
+        self.backdrop_work.sketching.connect(self._show_sketching)
         self.start.wanted.connect(self._begin)
         self.start.chosen.connect(lambda path: self.opening.open_property(Path(path)))
         header = self.header
@@ -197,6 +200,7 @@ class MainWindow(QMainWindow):
         self._show_profile()
         self._show_findings()
         self._show_step(self.desk.here)
+        self.map.focus_map()
         if one.was_left_open is not None:
             at = said_clock(one.was_left_open)
             self._notice = (
@@ -204,6 +208,18 @@ class MainWindow(QMainWindow):
                 f"The window closed without a goodbye at {at}. All is here up to your last change.",
             )
             self.map.say(self._hint())
+
+    def _show_sketching(self, is_sketching: bool) -> None:
+        """Show the map for a boundary that is drawn before there is a property."""
+        if is_sketching:
+            self.desk.here = Stop.GROUND
+            self.pages.setCurrentWidget(self.work_page)
+            self.column.show_panel(self.panels[Stop.GROUND])
+            self.panels[Stop.GROUND].refresh()
+            self.header.show_name("", "")
+            self.header.footpath.show_states(stop_states(None, None, None), Stop.GROUND)
+            # The map must have its size before the whole is fitted into it.
+            QApplication.processEvents()
 
     def _refresh(self) -> None:
         """Show the property as it is now."""
@@ -311,7 +327,7 @@ class MainWindow(QMainWindow):
 
     def _lay_slip(self, words: SlipWords) -> Slip | None:
         """Lay a slip on the map, or say it at the start."""
-        if self.desk.open is None:
+        if self.desk.open is None and not self.backdrop_work.is_sketching:
             self.start.say_trouble(words)
             return None
         self.map.tools.buttons["Show"].setChecked(False)
@@ -430,6 +446,7 @@ class MainWindow(QMainWindow):
         """Close the property and show the start; false if the person stays."""
         one = self.desk.open
         if one is None:
+            self.desk.set_open(None)
             return True
         self.desk.stop_work()
         self._remember()

@@ -47,11 +47,12 @@ class Brought:
 class Opening(QObject):
     """Opens files in a thread and puts what they hold on the desk.
 
-    ``waiting_changed`` tells that a grid waits for its other half; ``picture_found`` a picture.
+    ``waiting_changed`` tells that a grid waits for its other half; ``backdrop_found`` a picture
+    to look at.
     """
 
     waiting_changed = pyqtSignal()
-    picture_found = pyqtSignal(object)
+    backdrop_found = pyqtSignal(object)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -107,15 +108,20 @@ class Opening(QObject):
     def add_grids(self, paths: Sequence[Path]) -> None:
         """Take grids for the open property; each waits until the other kind is there."""
         if self._desk.open is None:
-            self._desk.tell_error(
-                InputError(
-                    "A grid needs a boundary first.",
-                    where=", ".join(path.name for path in paths),
-                    remedy="Open a boundary file or draw the boundary, then drop the grid.",
-                )
-            )
+            self.show_backdrop(paths[0])
             return
         self._start("Looking at the files", lambda progress: _by_kind(paths), self._sorted)
+
+    def show_backdrop(self, path: Path) -> None:
+        """Read a picture or grid to look at, or to draw the boundary on."""
+        one = self._desk.open
+        epsg = one.place.epsg if one is not None else None
+        self._start("Reading the picture", lambda progress: _seen(path, epsg), self._looked_at)
+
+    def _looked_at(self, brought: Brought) -> None:
+        """Hand a backdrop over."""
+        self._end()
+        self.backdrop_found.emit(brought.grids)
 
     def forget_waiting(self) -> None:
         """Put the grids that wait away."""
@@ -191,8 +197,6 @@ class Opening(QObject):
     def _sorted(self, brought: Brought) -> None:
         """Take grids by kind; read them once both kinds are there."""
         self._end()
-        for picture in brought.pictures:
-            self.picture_found.emit(picture)
         self.elevation = brought.elevation or self.elevation
         self.cover = brought.cover or self.cover
         self.waiting_changed.emit()
@@ -204,6 +208,8 @@ class Opening(QObject):
                 lambda progress: _read(place, elevation, cover, progress),
                 self._read,
             )
+        elif brought.pictures:
+            self.show_backdrop(brought.pictures[0])
 
     def _read(self, brought: Brought) -> None:
         """Put grids under the property."""
@@ -277,3 +283,10 @@ def _read(
     from funnelfinder.files.grids_in import read_grids
 
     return Brought(grids=read_grids(place, elevation=elevation, cover=cover, progress=progress))
+
+
+def _seen(path: Path, epsg: int | None) -> Brought:
+    """Return a backdrop from a file."""
+    from funnelfinder.files.backdrop_in import read_backdrop
+
+    return Brought(grids=read_backdrop(path, epsg=epsg))

@@ -113,6 +113,26 @@ def test_grids_dropped_one_by_one_are_read_and_the_map_shows_them(
     assert window.desk.open.grids is None
 
 
+def test_a_boundary_is_drawn_on_a_picture_of_ones_own(
+    make_window: Make, tmp_path: Path, qtbot
+) -> None:
+    window = make_window()
+    elevation, _ = write_grids(tmp_path)
+    drop(window, elevation)
+    qtbot.waitUntil(lambda: window.backdrop_work.is_sketching, timeout=10_000)
+    assert "permission to hunt" in window.map.hint.text
+    mouse = mouse_on(window)
+    for x, y in ((0, 0), (800, 0), (800, 600)):
+        mouse.click(at(window, x, y))
+    mouse.double_click(at(window, 0, 600))
+    qtbot.waitUntil(lambda: window.desk.open is not None, timeout=10_000)
+    place = window.desk.open.place
+    assert place.boundary.area == pytest.approx(800 * 600, rel=0.03)
+    assert place.epsg == 32617
+    assert property_file.load_place(window.desk.open.path).boundary.equals(place.boundary)
+    assert window.desk.open.grids is None
+
+
 AREAS = [MarkKind.BED, MarkKind.FOOD, MarkKind.KEEP_OFF, MarkKind.COVER, MarkKind.WATER]
 AREAS += [MarkKind.CORE]
 LINES = [MarkKind.FENCE, MarkKind.CREEK, MarkKind.DITCH, MarkKind.ROAD, MarkKind.TRAIL]

@@ -35,7 +35,9 @@ def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def shoot(window: MainWindow, name: str) -> None:
     """Write a picture of the window; it must show something."""
-    QApplication.processEvents()
+    for _ in range(3):
+        # Layouts inside scroll areas settle in turns.
+        QApplication.processEvents()
     SHOTS.mkdir(parents=True, exist_ok=True)
     picture = window.grab()
     assert picture.toImage().width() >= window.width()

@@ -17,7 +17,7 @@ from PyQt5.QtGui import (
     QPaintEvent,
     QPen,
 )
-from PyQt5.QtWidgets import QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from funnelfinder.shading import LEGEND_TICKS, passage_position, passage_rgba
 from funnelfinder.units import FOOT_M, MILE_M, YARD_M
@@ -75,7 +75,10 @@ class HintLine(MapCard):
         column = QVBoxLayout(self)
         column.setContentsMargins(SHADOW + 13, SHADOW + 7, SHADOW + 13, SHADOW + 8)
         self._text = ""
-        self._words = label("", "plain", is_wrapped=True)
+        # Not words that fix their height: `fit` sizes the card from them.
+        self._words = QLabel()
+        self._words.setProperty("kind", "plain")
+        self._words.setWordWrap(True)
         self._words.setTextFormat(Qt.RichText)
         column.addWidget(self._words)
         self.setAccessibleName("What the hand can do now")

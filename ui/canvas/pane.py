@@ -10,6 +10,7 @@ from PyQt5.QtGui import QPainter, QResizeEvent
 from PyQt5.QtWidgets import QWidget
 
 from ..gestures import Point
+from ..look.fonts import scaled
 from .cards import SHADOW, HintLine, LegendCard, MapCard, ReadoutCard, ScaleCard, Tools
 from .slip import Slip, SlipWords, best_place, draw_tie
 from .view import MapView
@@ -87,10 +88,11 @@ class MapPane(QWidget):
 
     def free_margins(self) -> tuple[float, float, float, float]:
         """Return what the cards cover at each side [px]: left, top, right, bottom."""
-        top = self.hint.height() if self._hint_text else 0
+        # One line of hint, whatever it says now: the map must not jump with the words.
+        top = scaled(16) + 30
         right = self.tools.width() if self.tools.isVisibleTo(self) else 0
         bottom = self.scale.height() if self.scale.isVisibleTo(self) else 0
-        return self._cover_px + 24.0, max(top, 10) + 16.0, right + 16.0, bottom + 18.0
+        return self._cover_px + 24.0, top + 14.0, right + 16.0, bottom + 18.0
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put everything in its corner."""

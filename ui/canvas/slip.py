@@ -8,7 +8,7 @@ from functools import partial
 from typing import Final
 
 from PyQt5.QtCore import QPoint, QPointF, QRectF, Qt, pyqtSignal
-from PyQt5.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen
+from PyQt5.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPen, QShowEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from funnelfinder.errors import FunnelFinderError
@@ -82,7 +82,18 @@ class Slip(MapCard):
         if words.content is not None:
             column.addWidget(words.content)
         column.addLayout(self._foot(words))
-        self.adjustSize()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take the height that the words need at this width."""
+        super().showEvent(event)
+        self.fit()
+
+    def fit(self) -> None:
+        """Take the height that the words need at this width."""
+        for one in self.findChildren(QLabel):
+            one.ensurePolished()
+        self.layout().invalidate()
+        self.resize(self.width(), self.layout().totalHeightForWidth(self.width()))
 
     def _head(self, words: SlipWords) -> QHBoxLayout:
         """Return the title, with a sign where something went wrong."""

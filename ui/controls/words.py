@@ -4,8 +4,36 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PyQt5.QtCore import Qt
+from PyQt5.QtCore import QEvent, Qt
+from PyQt5.QtGui import QResizeEvent
 from PyQt5.QtWidgets import QFrame, QLabel, QPushButton, QSizePolicy, QWidget
+
+
+class Words(QLabel):
+    """Words that take the height that they need at their width, no more and no less."""
+
+    def setText(self, text: str) -> None:
+        """Say something else."""
+        super().setText(text)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Follow the width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the text size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.FontChange, QEvent.StyleChange):
+            self._fit()
+
+    def _fit(self) -> None:
+        """Fix the height; layouts share room among words that could grow."""
+        if self.wordWrap() and self.testAttribute(Qt.WA_Resized):
+            height = self.heightForWidth(self.width())
+            if height > 0 and height != self.height():
+                self.setFixedHeight(height)
 
 
 def label(
@@ -15,7 +43,7 @@ def label(
 
     The text may hold ``<b>``.
     """
-    made = QLabel(semibold(text), parent)
+    made = Words(semibold(text), parent)
     made.setProperty("kind", kind)
     made.setWordWrap(is_wrapped)
     return made

@@ -50,7 +50,7 @@ class GroundPanel(StepPanel):
                 line=f"{work.words}.", button="Stop", act=self.desk.stop_work, share=work.share
             )
         if one is None:
-            return Foot(line="Open or draw a boundary first.")
+            return Foot(line="Click around your ground on the map.")
         if one.grids is None:
             elevation, cover = self._waiting()
             line = "Now the ground itself: one elevation grid and one land-cover grid."
@@ -93,6 +93,7 @@ class GroundPanel(StepPanel):
         clear(self.content)
         if one is None:
             self.say("A boundary comes first: the ground you have permission to hunt.")
+            self.content.addWidget(self._caution())
             return
         units = system(self.desk.preferences.units)
         area = said_area(one.place.boundary.area, units)
@@ -107,15 +108,20 @@ class GroundPanel(StepPanel):
     def _show_boundary(self) -> None:
         """Offer to shape the boundary, with its caution."""
         self.content.addWidget(rule())
+        self.content.addWidget(self._caution())
+        self.content.addWidget(
+            link("Shape the boundary", self._shape_boundary, tip="Drag its corners on the map.")
+        )
+
+    @staticmethod
+    def _caution() -> QFrame:
+        """Return the caution that stands wherever a boundary is drawn."""
         note = QFrame()
         note.setObjectName("caution")
         inner = QVBoxLayout(note)
         inner.setContentsMargins(14, 10, 14, 11)
         inner.addWidget(label(YOURS, "plain"))
-        self.content.addWidget(note)
-        self.content.addWidget(
-            link("Shape the boundary", self._shape_boundary, tip="Drag its corners on the map.")
-        )
+        return note
 
     def _show_needs(self) -> None:
         """Name the files that this boundary needs."""
@@ -143,7 +149,7 @@ class GroundPanel(StepPanel):
         inner.setContentsMargins(14, 10, 14, 11)
         inner.setSpacing(2)
         head = QHBoxLayout()
-        head.addWidget(label(f"One {kind} grid", "head", is_wrapped=False))
+        head.addWidget(label(f"One {kind.replace(' ', '-')} grid", "head", is_wrapped=False))
         head.addStretch(1)
         head.addWidget(label("here" if here else "missing", "small", is_wrapped=False))
         inner.addLayout(head)
@@ -162,7 +168,7 @@ class GroundPanel(StepPanel):
                 files.setTextInteractionFlags(Qt.TextSelectableByMouse)
                 files.setAccessibleName("Names of the files")
                 inner.addWidget(files)
-            inner.addWidget(label(f"{grid.cell.capitalize()}. {grid.size_mb}.", "small"))
+            inner.addWidget(label(f"{grid.cell.capitalize()}, {grid.size_mb}.", "small"))
             address = label(grid.address.removeprefix("https://"), "small")
             address.setTextInteractionFlags(Qt.TextSelectableByMouse)
             inner.addWidget(address)

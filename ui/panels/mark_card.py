@@ -108,7 +108,7 @@ class MarkCard(QFrame):
         words = KINDS[mark.kind]
         self.setAccessibleName(f"{words.word} in hand")
         column = QVBoxLayout(self)
-        column.setContentsMargins(14, 12, 14, 12)
+        column.setContentsMargins(13, 12, 13, 12)
         column.setSpacing(8)
         column.addLayout(self._head())
         self._who: Segments | None = None
@@ -183,7 +183,7 @@ class MarkCard(QFrame):
         rows = QVBoxLayout()
         rows.setSpacing(0)
         head = QHBoxLayout()
-        head.addWidget(label("How much it is used", "plain", is_wrapped=False))
+        head.addWidget(label("Used", "plain", is_wrapped=False))
         head.addStretch(1)
         self._use_words = label("", "plain", is_wrapped=False)
         head.addWidget(self._use_words)
@@ -212,6 +212,7 @@ class MarkCard(QFrame):
         box = QDoubleSpinBox()
         box.setRange(0.0, most)
         box.setDecimals(1)
+        box.setButtonSymbols(QDoubleSpinBox.NoButtons)
         box.setSingleStep(0.5)
         box.setSuffix(f" {unit}")
         box.setSpecialValueText("not known")
@@ -254,9 +255,9 @@ class MarkCard(QFrame):
         row.addWidget(self.add_note)
         row.addStretch(1)
         word = KINDS[self.mark.kind].word.lower()
-        row.addWidget(
-            link(f"Take this {word} away", self._remove, tip="Undo brings it back. Key Delete.")
-        )
+        take = link("Take it away", self._remove, tip="Undo brings it back. Key Delete.")
+        take.setAccessibleName(f"Take this {word} away")
+        row.addWidget(take)
         return row
 
     def show_mark(self, mark: Mark) -> None:
@@ -265,6 +266,7 @@ class MarkCard(QFrame):
         self.mark = mark
         if not self.name.hasFocus():
             self.name.setText(mark.name)
+            self.name.setCursorPosition(0)
         units = system(self._desk.preferences.units)
         area, length = mark.geometry.area, mark.geometry.length
         self.extent.setText(

@@ -65,6 +65,13 @@ _running: set[Job] = set()
 _THREADS: Final = ThreadPoolExecutor(max_workers=2, thread_name_prefix="work")
 
 
+def end_jobs() -> None:
+    """Stop what runs and wait for it; to be called before Qt goes."""
+    for job in tuple(_running):
+        job.stop()
+    _THREADS.shutdown(wait=True, cancel_futures=True)
+
+
 def start_job(
     work: Work,
     *,
