@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PyQt5.QtCore import QRectF, Qt
-from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
+from PyQt5.QtGui import QColor, QDropEvent, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PyQt5.QtWidgets import QWidget
 
 from .look import colours, font
@@ -56,3 +56,8 @@ class DropFrame(QWidget):
             painter.drawText(box, int(Qt.AlignCenter | Qt.TextWordWrap), self.words)
         finally:
             painter.end()
+
+
+def dragged_files(event: QDropEvent) -> list[Path]:
+    """Return the files that a drag carries."""
+    return [Path(url.toLocalFile()) for url in event.mimeData().urls() if url.isLocalFile()]

@@ -602,7 +602,7 @@ def test_the_window_opens_again_where_a_killed_one_left_off(
 def test_closing_remembers_the_property_and_the_start_shows_it(with_bed: MainWindow, qtbot) -> None:
     window = with_bed
     path = window.desk.open.path
-    assert window.close_property()
+    assert window.leaving.close()
     assert window.pages.currentWidget() is window.start
     from ui.panels.start import RecentCard
 
