@@ -40,7 +40,8 @@ class Fitting:
         self._window.header.set_low(is_low)
         width = round(column * scale)
         narrow = self.is_narrow()
-        left = round(150 * scale) if narrow else width
+        name = 150 if self._window.width() < 700 else 214
+        left = round(name * scale) if narrow else width
         self._window.header.set_left_width(left)
         self._window.column.setFixedWidth(min(width, self._window.width() - 60))
         self._window.column.set_low(high < 800)

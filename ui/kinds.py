@@ -211,3 +211,20 @@ def drawn_geometry(form: Form, corners: tuple[Point, ...]) -> BaseGeometry:
     if form is Form.LINE:
         return shapely.LineString(corners)
     return shapely.Polygon(corners)
+
+
+def said_mark(mark: Mark) -> str:
+    """Return a mark in words, for those who hear the map.
+
+    Examples
+    --------
+    >>> from shapely import Point
+    >>> said_mark(Mark(kind=MarkKind.WAY_IN, geometry=Point(0, 0), name="Mill lane gate"))
+    'Way in, Mill lane gate'
+    """
+    words = [KINDS[mark.kind].word, *([mark.name] if mark.name else [])]
+    if mark.kind is MarkKind.BED:
+        words.append(mark.who)
+    if mark.crop:
+        words.append(mark.crop)
+    return ", ".join(words)

@@ -18,7 +18,7 @@ from .canvas.pane import MapPane
 from .canvas.slip import SlipWords
 from .desk import Desk
 from .gestures import Choose, Draw, Form, Measure, Outlook, Point, Shape, Snapper, Touch
-from .kinds import KINDS, drawn_geometry, unused_name
+from .kinds import KINDS, drawn_geometry, said_mark, unused_name
 from .look.said import said_bearing, system
 from .measures import said_measures
 
@@ -328,6 +328,8 @@ class MapWork(QObject):
         self._pane.view.show_place(
             one.place if one is not None else None, in_hand=mark.key if mark is not None else ""
         )
+        marks = one.place.marks if one is not None else ()
+        self._pane.view.setAccessibleDescription(". ".join(said_mark(mark) for mark in marks))
 
     def _look_again(self, outlook: Outlook) -> None:
         """Look where one was looking when the change was made."""

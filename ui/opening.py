@@ -179,7 +179,15 @@ class Opening(QObject):
             one = OpenProperty.opened(path, is_only_looking=True)
         self._desk.set_open(one)
         self._desk.go_to(first_stop(one))
-        if brought.notes:
+        if one.is_only_looking:
+            self._desk.tell(
+                SlipWords(
+                    title="Only looking",
+                    body=f"Another window has {one.place.name} open. Close that one to change "
+                    "things here.",
+                )
+            )
+        elif brought.notes:
             self._desk.tell(SlipWords(title="Opened", body=" ".join(brought.notes)))
         later, self._later = self._later, ()
         if later:

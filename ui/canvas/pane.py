@@ -92,7 +92,7 @@ class MapPane(QWidget):
         top = scaled(16) + 30
         right = self.tools.width() if self.tools.isVisibleTo(self) else 0
         bottom = self.scale.height() if self.scale.isVisibleTo(self) else 0
-        return self._cover_px + 24.0, top + 14.0, right + 16.0, bottom + 18.0
+        return self._cover_px + 24.0, top + 32.0, right + 16.0, bottom + 18.0
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put everything in its corner."""

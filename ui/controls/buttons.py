@@ -134,7 +134,7 @@ class Tile(DrawnButton):
 
     def sizeHint(self) -> QSize:
         """Return room for two lines."""
-        return QSize(136, max(self._height, scaled(17) + scaled(15) + 22))
+        return QSize(124, max(self._height, scaled(17) + scaled(15) + 22))
 
     def minimumSizeHint(self) -> QSize:
         """Return the same."""

@@ -59,7 +59,6 @@ def _serve(pipe: Connection, wish: Any) -> None:
             number, parcel = pipe.recv()
         except (EOFError, OSError):
             return
-        wish.clear()
         _send(pipe, number, *_outcome(pipe, wish, number, parcel, shelf))
 
 
@@ -68,7 +67,8 @@ def _outcome(
 ) -> tuple[str, Any]:
     """Return how a task ended: done, stopped, failed or broken, with what belongs to it."""
     progress = Told(
-        lambda share, words: pipe.send((number, "progress", (share, words))), wish.is_set
+        lambda share, words: pipe.send((number, "progress", (share, words))),
+        lambda: wish.value >= number,
     )
     try:
         task, arguments = unpacked(parcel)
@@ -147,7 +147,7 @@ class WorkerProcess(QObject):
     def stop(self) -> None:
         """Ask the running task to end."""
         if self._tickets and self._wish is not None:
-            self._wish.set()
+            self._wish.value = self._count
             self._patience.start(PATIENCE_MS)
 
     def close(self) -> None:
@@ -162,7 +162,8 @@ class WorkerProcess(QObject):
             return
         context = mp.get_context("spawn")
         self._pipe, other = context.Pipe()
-        self._wish = context.Event()
+        # Tasks up to this number are to end, those not yet received too.
+        self._wish = context.Value("q", 0)
         self._process = context.Process(target=_serve, args=(other, self._wish))
         self._process.start()
         other.close()
