@@ -26,6 +26,8 @@ from ..look import colours
 CASING_PX: Final = 2.0
 _SIGN_SIDE_PX: Final = 28.0
 _GAP_PX: Final = 16.0
+#: Farther than this signs become smaller [m/px].
+_FAR_PX_M: Final = 2.6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,6 +161,11 @@ def _ditch(mark: Mark, shape: BaseGeometry, px_m: float, beside: Sequence[BaseGe
     return art
 
 
+def _shrunk(px_m: float) -> float:
+    """Return how much smaller signs are drawn from far, so that they do not hide the ground."""
+    return min(1.0, max(0.55, _FAR_PX_M / px_m))
+
+
 def _creek(mark: Mark, shape: BaseGeometry, px_m: float, beside: Sequence[BaseGeometry]) -> Art:
     """Water between its banks, as wide as it is, at least 3 px."""
     art, path = Art(), path_of(shape)
@@ -188,7 +195,8 @@ def _gap(mark: Mark, shape: BaseGeometry, px_m: float, beside: Sequence[BaseGeom
     """Two arcs back to back."""
     art = Art()
     at, ahead = _along_nearest(shape, beside)
-    arcs = shading.gap_arcs(at, ahead, width=_GAP_PX * px_m, height=15 * px_m)
+    near = px_m * _shrunk(px_m)
+    arcs = shading.gap_arcs(at, ahead, width=_GAP_PX * near, height=15 * near)
     _cased(art, _strokes(arcs), 2.2)
     return art
 
@@ -249,14 +257,15 @@ def _in_square(glyph: str) -> Callable[..., Art]:
     def draw(mark: Mark, shape: BaseGeometry, px_m: float, beside: Sequence[BaseGeometry]) -> Art:
         art = Art()
         middle = shape.representative_point()
-        side = _SIGN_SIDE_PX * px_m
+        shrunk = _shrunk(px_m)
+        side = _SIGN_SIDE_PX * px_m * shrunk
         square = QPainterPath()
         square.addRoundedRect(
             middle.x - side / 2, middle.y - side / 2, side, side, 5 * px_m, 5 * px_m
         )
         art.fills.append((square, colours.PAPER, 1.0))
         art.lines.append(Line(path=square, width_px=1.3))
-        _glyph(art, glyph, (middle.x, middle.y), 18 * px_m, is_cased=False)
+        _glyph(art, glyph, (middle.x, middle.y), 18 * px_m * shrunk, is_cased=False)
         return art
 
     return draw

@@ -9,7 +9,7 @@ from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen
 from PyQt5.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from ..look import colours
-from ..look.fonts import font, scaled
+from ..look.fonts import font, scaled, text_scale
 from ..look.icons import draw_icon
 
 RADIUS: Final = 7.0
@@ -197,19 +197,21 @@ class BigTile(DrawnButton):
             box = QRectF(self.rect()).adjusted(1, 1, -1, -1)
             self.draw_ground(painter, box, has_edge=True)
             is_low = self.height() < 170
+            is_narrow = self.width() < 240 * text_scale()
             side = 34.0 if is_low else 58.0
-            room = scaled(20) + 2.6 * scaled(16) + 22
+            room = scaled(20) + (3.6 if is_narrow else 2.6) * scaled(16) + 22
             top = max((self.height() - side - room) / 2, 8)
             at = QRectF((self.width() - side) / 2, top, side, side)
             draw_icon(painter, self._icon, at, self.ink(), line=1.3)
             painter.setPen(self.ink())
-            painter.setFont(font(20, serif=True))
+            painter.setFont(font(16 if is_narrow else 20, serif=True))
             below = at.bottom() + (6 if is_low else 14)
             words = QRectF(10, below, self.width() - 20, scaled(20) + 8)
             painter.drawText(words, Qt.AlignCenter, self.text())
             painter.setPen(QColor(colours.GREY_INK))
-            painter.setFont(font(16))
-            lines = QRectF(18, words.bottom() + 3, self.width() - 36, self.height())
+            painter.setFont(font(15 if is_narrow else 16))
+            side_air = 12 if is_narrow else 18
+            lines = QRectF(side_air, words.bottom() + 2, self.width() - 2 * side_air, self.height())
             painter.drawText(
                 lines, int(Qt.AlignHCenter | Qt.AlignTop | Qt.TextWordWrap), self._line
             )

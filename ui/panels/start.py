@@ -122,7 +122,7 @@ class StartPage(QWidget):
             "open": BigTile(
                 "folder",
                 "Open a boundary file",
-                "GeoPackage, GeoJSON, KML, GPX or shapefile, or a property kept before.",
+                "GeoPackage, GeoJSON, KML, GPX, shapefile, or a property kept before.",
                 tip="Choose a file. Ctrl+O.",
             ),
             "draw": BigTile(
@@ -184,7 +184,7 @@ class StartPage(QWidget):
         is_low = self.height() < 520
         top = 12 if is_low else 28
         for tile in self.tiles.values():
-            tile.setFixedHeight(round((128 if is_low else 208) * text_scale()))
+            tile.setFixedHeight(round((156 if is_low else 208) * text_scale()))
         self._page.setContentsMargins(side, top, side, top)
         self._fit_cards()
 
