@@ -2,6 +2,8 @@
 
 from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.analysis.run import run, run_fingerprint
+from funnelfinder.analysis.tending import Tally, judge, tally
+from funnelfinder.analysis.walking import Walked, walk
 from funnelfinder.analysis.workings import Workings
 from funnelfinder.travel_network import Route
 
@@ -11,7 +13,12 @@ __all__ = [
     "Pair",
     "Route",
     "Stage",
+    "Tally",
+    "Walked",
     "Workings",
+    "judge",
     "run",
     "run_fingerprint",
+    "tally",
+    "walk",
 ]

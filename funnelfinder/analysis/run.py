@@ -11,14 +11,15 @@ from funnelfinder import __version__
 from funnelfinder.analysis.findings import Findings, Pair
 from funnelfinder.analysis.fingerprints import fingerprint
 from funnelfinder.analysis.redraws import Redrawn, redraw, with_redraws
-from funnelfinder.analysis.travel import Demand, check_marks, straightness, travel_demand
+from funnelfinder.analysis.travel import Demand, check_marks
+from funnelfinder.analysis.weighing import Weighed, laid_ground, weighed
 from funnelfinder.analysis.workings import Workings
-from funnelfinder.cost import CostSurface, cost_surface, even_surface
+from funnelfinder.cost import even_surface
 from funnelfinder.detectors.registry import find_features, load_detectors
 from funnelfinder.errors import GridError
 from funnelfinder.features import Feature
 from funnelfinder.grid import frozen
-from funnelfinder.ground import Grids, Ground, prepare_ground
+from funnelfinder.ground import Grids, Ground
 from funnelfinder.marks import MarkKind, Property
 from funnelfinder.pinch_points import PinchPoint, find_pinch_points
 from funnelfinder.progress import QUIET, Part, Progress
@@ -28,7 +29,6 @@ from funnelfinder.travel_network import (
     Moves,
     Search,
     detour_share,
-    moves_of,
     routes,
     travel_network,
 )
@@ -123,21 +123,12 @@ class _Run:
     def findings(self, mark: str) -> Findings:
         """Return what the run found."""
         place, settings = self.place, self.place.settings
-        ground = self._ground()
+        ground, ground_key = laid_ground(place, self.grids, self.work, self.progress)
         check_marks(ground)
         features, feature_notes = self._features(ground)
-        surface = cost_surface(ground, settings.cost)
-        cost_key = fingerprint(surface)
-        moves = self.work.stage(
-            "Measuring the steps",
-            cost_key,
-            lambda: moves_of(surface),
-            progress=self.progress,
-            share=0.15,
-        )
-        wanted = travel_demand(ground, moves, settings.trips)
-        kappa, wander_notes = straightness(ground, surface, settings.trips)
-        pairs, even = self._pairs(ground, surface, cost_key, kappa, wanted)
+        scales = weighed(ground, ground_key, place, self.work, self.progress)
+        moves, wanted = scales.moves, scales.wanted
+        pairs, even = self._pairs(scales)
         drawn = draw_trips(pairs, settings.trips, seed=self.seed)
         pinches = self._pinch_points(
             pairs, even, features, moves, _by_food(ground, wanted.to_foods)
@@ -145,7 +136,7 @@ class _Run:
         self.progress.step(0.72, "Choosing scrapes")
         staging = staging_spots(ground, pairs, drawn, settings.scrapes)
         clusters, left_out = find_clusters(
-            ground, drawn, pinches, settings.scrapes, picks=place.picks, ways_in=_ways_in(place)
+            ground, drawn, pinches, settings.scrapes, picks=place.picks, ways_in=ways_in_of(place)
         )
         passage = passage_per_m(pairs)
         network = travel_network(
@@ -175,28 +166,8 @@ class _Run:
             caught=caught_share(clusters, drawn, settings.scrapes.reach_m),
             drawn_m=_shown(drawn),
             dependences=redrawn.dependences if redrawn else (),
-            notes=(*ground.notes, *feature_notes, *wanted.notes, *wander_notes),
+            notes=(*ground.notes, *feature_notes, *wanted.notes, *scales.notes),
             stages=tuple(self.work.stages),
-        )
-
-    def _ground(self) -> Ground:
-        """Return the ground."""
-        place = self.place
-        key = fingerprint(
-            place.epsg,
-            place.boundary,
-            place.marks,
-            place.settings.ground,
-            place.settings.cost,
-            place.cover_table,
-            self.grids,
-        )
-        return self.work.stage(
-            "Reading the ground",
-            key,
-            lambda: prepare_ground(place, self.grids),
-            progress=self.progress,
-            share=0.0,
         )
 
     def _features(self, ground: Ground) -> tuple[tuple[Feature, ...], tuple[str, ...]]:
@@ -222,35 +193,21 @@ class _Run:
         )
         return features, (*notes, *more)
 
-    def _pairs(
-        self,
-        ground: Ground,
-        surface: CostSurface,
-        cost_key: str,
-        kappa: float,
-        wanted: Demand,
-    ) -> tuple[tuple[PairTrips, ...], tuple[PairTrips, ...]]:
+    def _pairs(self, scales: Weighed) -> tuple[tuple[PairTrips, ...], tuple[PairTrips, ...]]:
         """Return the trips of every pair, here and on even ground."""
-        solver_key = fingerprint(cost_key, kappa)
-        solver = self.work.stage(
-            "Weighing the ground",
-            solver_key,
-            lambda: factor(surface, kappa),
-            progress=self.progress,
-            share=0.2,
-        )
+        ground, kappa = scales.ground, scales.kappa_per_m
         even_key = fingerprint(ground.grid, kappa)
         even_solver = self.work.stage(
             "Weighing even ground",
             even_key,
-            lambda: factor(even_surface(surface), kappa),
+            lambda: factor(even_surface(scales.surface), kappa),
             progress=self.progress,
             share=0.4,
         )
         self.progress.step(0.55, "Walking the trips")
-        beds, foods = ground.beds, ground.foods
-        pairs = self.work.pairs(solver, solver_key, beds, foods, wanted.shares)
-        even = self.work.pairs(even_solver, even_key, beds, foods, wanted.shares)
+        beds, foods, shares = ground.beds, ground.foods, scales.wanted.shares
+        pairs = self.work.pairs(scales.solver, scales.solver_key, beds, foods, shares)
+        even = self.work.pairs(even_solver, even_key, beds, foods, shares)
         return pairs, even
 
     def _pinch_points(
@@ -298,7 +255,7 @@ def _by_food(ground: Ground, to_foods: Sequence[Search]) -> dict[str, Search]:
     return {food.mark.key: search for food, search in zip(ground.foods, to_foods, strict=True)}
 
 
-def _ways_in(place: Property) -> list[shapely.Point]:
+def ways_in_of(place: Property) -> list[shapely.Point]:
     """Return where the person comes from."""
     marks = place.of_kind(MarkKind.WAY_IN)
     return [point for mark in marks for point in shapely.get_parts(mark.geometry)]

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from funnelfinder.analysis.findings import Stage
 from funnelfinder.analysis.fingerprints import fingerprint
-from funnelfinder.ground import Patch
+from funnelfinder.ground import Grids, Patch
 from funnelfinder.kernels import FloatArray
 from funnelfinder.progress import Progress
 from funnelfinder.trips import PairTrips, Solver, pair_trips
@@ -30,6 +30,8 @@ class Workings:
     def __init__(self) -> None:
         self._kept: dict[str, tuple[str, Any]] = {}
         self._pairs: dict[str, PairTrips] = {}
+        self._reaches: dict[str, dict[bytes, FloatArray]] = {}
+        self._grids: tuple[Grids, str] | None = None
         self.stages: list[Stage] = []
 
     def begin(self) -> None:
@@ -73,6 +75,20 @@ class Workings:
         self.stages.append(Stage(name=name, seconds=seconds, is_skipped=False))
         return made
 
+    def kept(self, name: str, key: str, make: Callable[[], _T]) -> _T:
+        """Return something small that is made anew only if its fingerprint changed."""
+        before = self._kept.get(name)
+        if before is None or before[0] != key:
+            self._kept[name] = before = (key, make())
+        result: _T = before[1]
+        return result
+
+    def grids_key(self, grids: Grids) -> str:
+        """Return the fingerprint of grids; those of the last call are not read again."""
+        if self._grids is None or self._grids[0] is not grids:
+            self._grids = (grids, fingerprint(grids))
+        return self._grids[1]
+
     def pairs(
         self,
         solver: Solver,
@@ -93,7 +109,8 @@ class Workings:
             if key in self._pairs:
                 missing[place] = 0.0
         if (missing > 0).any():
-            for pair in pair_trips(solver, beds, foods, missing):
+            reaches = self._reaches_of(solver_key)
+            for pair in pair_trips(solver, beds, foods, missing, reaches=reaches):
                 i = next(k for k, bed in enumerate(beds) if bed is pair.bed)
                 j = next(k for k, food in enumerate(foods) if food is pair.food)
                 self._pairs[keys[i, j]] = pair
@@ -103,6 +120,17 @@ class Workings:
         )
         self._forget_pairs(set(keys.values()))
         return found
+
+    def _reaches_of(self, solver_key: str) -> dict[bytes, FloatArray]:
+        """Return what a solver said of foods; the last two solvers' are kept, even ground's too."""
+        if solver_key not in self._reaches:
+            for old in list(self._reaches)[: max(0, len(self._reaches) - 1)]:
+                del self._reaches[old]
+            self._reaches[solver_key] = {}
+        known = self._reaches[solver_key]
+        for old_food in list(known)[: max(0, len(known) - _MOST_PAIRS)]:
+            del known[old_food]
+        return known
 
     def _forget_pairs(self, in_use: set[str]) -> None:
         """Drop the oldest pairs that are not in use."""

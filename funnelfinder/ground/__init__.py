@@ -3,7 +3,7 @@
 from funnelfinder.ground.arrays import COARSE_COVER_M, Grids, Ground, Patch, Raster
 from funnelfinder.ground.extent import fine_grid, subdivided, travel_cell_m, travel_grid
 from funnelfinder.ground.masks import block_mean, cells_of, distance_m, wide_parts
-from funnelfinder.ground.prepare import prepare_ground
+from funnelfinder.ground.prepare import prepare_ground, with_walkers, without_walkers
 
 __all__ = [
     "COARSE_COVER_M",
@@ -20,4 +20,6 @@ __all__ = [
     "travel_cell_m",
     "travel_grid",
     "wide_parts",
+    "with_walkers",
+    "without_walkers",
 ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 
@@ -18,8 +20,34 @@ from funnelfinder.ground.masks import (
     wide_parts,
 )
 from funnelfinder.kernels import AnyArray, BoolArray, FloatArray
-from funnelfinder.marks import WOODS_FOOD, MarkKind, Property
+from funnelfinder.marks import WOODS_FOOD, Mark, MarkKind, Property
 from funnelfinder.terrain import slope_deg
+
+
+def without_walkers(place: Property) -> Property:
+    """Return the property without the marks that change no cell: beds, and food in the woods."""
+    kept = (mark for mark in place.marks if not _walks(mark))
+    return replace(place, marks=tuple(kept))
+
+
+def _walks(mark: Mark) -> bool:
+    """Return whether a mark only says where trips begin or end, and leaves the cover as it is."""
+    is_woods_food = mark.kind is MarkKind.FOOD and mark.crop.lower() in WOODS_FOOD
+    return mark.kind is MarkKind.BED or is_woods_food
+
+
+def with_walkers(ground: Ground, place: Property) -> Ground:
+    """Return the ground with the beds and foods of a property, everything else as it was.
+
+    Raises
+    ------
+    MarkError
+        If a bed or food source lies wholly on removed ground.
+    """
+    beds, bed_notes = _patches(place, MarkKind.BED, ground.grid, ground.is_removed)
+    foods, food_notes = _patches(place, MarkKind.FOOD, ground.grid, ground.is_removed)
+    notes = dict.fromkeys((*ground.notes, *bed_notes, *food_notes))
+    return replace(ground, beds=beds, foods=foods, notes=tuple(notes))
 
 
 def prepare_ground(place: Property, grids: Grids) -> Ground:

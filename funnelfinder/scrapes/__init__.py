@@ -5,9 +5,11 @@ from funnelfinder.scrapes.cluster import Cluster, ClusterKind, LeftOut
 from funnelfinder.scrapes.find import (
     candidate_places,
     caught_share,
+    cluster_by_hand,
     find_clusters,
     judge_place,
 )
+from funnelfinder.scrapes.picking import is_same_place, middle_m, pick_of, taken, with_names
 
 __all__ = [
     "Cluster",
@@ -16,7 +18,13 @@ __all__ = [
     "candidate_places",
     "caught_share",
     "choose_clusters",
+    "cluster_by_hand",
     "find_clusters",
+    "is_same_place",
     "judge_place",
+    "middle_m",
+    "pick_of",
     "swapped",
+    "taken",
+    "with_names",
 ]

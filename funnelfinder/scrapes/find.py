@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -212,6 +213,39 @@ def _told_miss(places: Places, number: int, share: float) -> LeftOut:
         rule=rule.name if rule else "",
         words=f"{words[:1].upper()}{words[1:]}.",
     )
+
+
+def cluster_by_hand(
+    pick: Pick,
+    number: int,
+    *,
+    ground: Ground,
+    drawn: DrawnTrips,
+    pinch_points: Sequence[PinchPoint],
+    settings: ScrapeSettings,
+    ways_in: Sequence[shapely.Point] = (),
+) -> Cluster:
+    """Return the cluster that a person put by hand, told by the half of the trips that reports.
+
+    Its gain is its share: nothing was chosen before it.
+    """
+    table, kept = _with_hand(
+        catches(np.zeros((0, 2)), drawn.half(1), settings.reach_m),
+        [pick],
+        drawn.half(1),
+        settings,
+    )
+    cluster = _told(
+        table,
+        kept,
+        drawn.half(1),
+        ground=ground,
+        pinch_points=pinch_points,
+        settings=settings,
+        ways_in=ways_in,
+        by_hand=[pick],
+    )[0]
+    return replace(cluster, number=number)
 
 
 def judge_place(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import MutableMapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -130,7 +130,12 @@ def start_shares(stencil: Stencil, bed: Patch, food: Patch, reach: FloatArray) -
 
 
 def pair_trips(
-    solver: Solver, beds: Sequence[Patch], foods: Sequence[Patch], shares: FloatArray
+    solver: Solver,
+    beds: Sequence[Patch],
+    foods: Sequence[Patch],
+    shares: FloatArray,
+    *,
+    reaches: MutableMapping[bytes, FloatArray] | None = None,
 ) -> tuple[PairTrips, ...]:
     """Return the trips of every pair that has a share of the demand.
 
@@ -142,6 +147,8 @@ def pair_trips(
         What trips link.
     shares : (beds, foods) float64
         Demand; pairs with 0 are not solved.
+    reaches : mapping of bytes to (n,) float64, optional
+        What this solver said of foods before, by the bytes of their cells; new ones are added.
 
     Returns
     -------
@@ -155,7 +162,7 @@ def pair_trips(
         if not senders:
             continue
         ends = solver.ends(food.cells)
-        reach = np.maximum(solver.solve(ends), 0.0)
+        reach = _reach(solver, food, ends, reaches if reaches is not None else {})
         starts = [start_shares(stencil, beds[i], food, reach) for i in senders]
         right = np.column_stack([_divided(share, reach) for share in starts])
         visits = np.maximum(solver.solve(right), 0.0)
@@ -174,6 +181,16 @@ def pair_trips(
         ]
     order = {bed.mark.key: i for i, bed in enumerate(beds)}
     return tuple(sorted(found, key=lambda pair: order[pair.bed.mark.key]))
+
+
+def _reach(
+    solver: Solver, food: Patch, ends: FloatArray, reaches: MutableMapping[bytes, FloatArray]
+) -> FloatArray:
+    """Return z of a food source, solved unless it is known."""
+    key = food.cells.tobytes()
+    if key not in reaches:
+        reaches[key] = np.maximum(solver.solve(ends), 0.0)
+    return reaches[key]
 
 
 def _divided(starts: FloatArray, reach: FloatArray) -> FloatArray:
