@@ -63,6 +63,8 @@ class WindowKeys:
         kinds = {one.key: kind for kind, one in KINDS.items() if one.key}
         if self._use_looking_key(event.key()) or self._use_card_key(event.key(), text):
             return True
+        if self._use_spot_key(event.key(), text):
+            return True
         if text == "M":
             self._window.map_work.measure()
         elif text == "S" and self._window.desk.here is Stop.MARKS:
@@ -73,6 +75,23 @@ class WindowKeys:
             self.step_back()
         elif text in kinds:
             self._window.start_drawing(kinds[text])
+        else:
+            return False
+        return True
+
+    def _use_spot_key(self, key: int, text: str) -> bool:
+        """Use a key of the spots."""
+        spots = self._window.spot_work
+        if self._window.desk.here not in (Stop.SPOTS, Stop.TAKE_ALONG):
+            return False
+        if key in (Qt.Key_PageUp, Qt.Key_PageDown):
+            spots.step(1 if key == Qt.Key_PageDown else -1)
+        elif key == Qt.Key_Space and spots.in_hand:
+            spots.toggle()
+        elif text == "P" and self._window.desk.here is Stop.SPOTS:
+            spots.place(by_keys=True)
+        elif Qt.Key_1 <= key <= Qt.Key_9:
+            spots.hold(key - Qt.Key_0)
         else:
             return False
         return True

@@ -34,6 +34,8 @@ from .dialogs.files import choose_backdrop, choose_grids, choose_property
 from .dialogs.keys import KeysPage
 from .drop import DropFrame, dragged_files
 from .fitting import Fitting
+from .following import Following
+from .frame.bench import Bench
 from .frame.column import Column
 from .frame.header import Header
 from .ground_work import GroundWork
@@ -44,6 +46,8 @@ from .look.said import said_clock
 from .map_work import MapWork
 from .menus import WindowMenus
 from .opening import Opening
+from .panels.cover_table import TITLE as TABLE_TITLE
+from .panels.cover_table import CoverTablePage
 from .panels.ground import GroundPanel
 from .panels.later import LaterPanel
 from .panels.marks import MarksPanel
@@ -54,7 +58,9 @@ from .panels.take_along import TakeAlongPanel
 from .panels.trips import TripsPanel
 from .runs import Runs
 from .showing import Showing
+from .spot_work import SpotWork
 from .stops import Stop, stop_states
+from .tending import Tending
 
 
 class MainWindow(QMainWindow):
@@ -73,6 +79,7 @@ class MainWindow(QMainWindow):
         self.header = Header()
         self.column = Column()
         self.map = MapPane()
+        self.bench = Bench(self.map)
         self.start = StartPage(self.desk.preferences.units)
         self._lay_out()
         self.desk.lay_slip = self._lay_slip
@@ -81,6 +88,10 @@ class MainWindow(QMainWindow):
         self.backdrop_work = BackdropWork(self.desk, self.map, self.opening, self.map_work)
         self.ground_work = GroundWork(self.desk, self.map)
         self.runs = Runs(self.desk)
+        self.following = Following(self.desk, self.runs, self.ground_work)
+        self.map_work.tried.connect(self.following.try_mark)
+        self.tending = Tending(self.desk, self.runs)
+        self.spot_work = SpotWork(self.desk, self.map, self.tending, self.map_work)
         self.panels: dict[Stop, StepPanel] = self._make_panels()
         self.map_work.idle_hint = self._idle_hint
         self.drop_frame = DropFrame(self)
@@ -105,6 +116,7 @@ class MainWindow(QMainWindow):
         self.row.setSpacing(0)
         self.row.addWidget(self.column)
         self.row.addWidget(self.map, 1)
+        self.row.addWidget(self.bench, 1)
         outer.addWidget(self.below, 1)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.start)
@@ -123,11 +135,19 @@ class MainWindow(QMainWindow):
             MarksPanel(self.desk, draw=self.draw),
             TripsPanel(
                 self.desk,
-                run=self.runs.run,
-                can_run=lambda: self.runs.can_run,
-                is_up_to_date=lambda: self.runs.is_up_to_date,
+                runs=self.runs,
+                following=self.following,
+                spot_work=self.spot_work,
+                open_table=self.open_table,
             ),
-            SpotsPanel(self.desk),
+            SpotsPanel(
+                self.desk,
+                runs=self.runs,
+                tending=self.tending,
+                spot_work=self.spot_work,
+                pane=self.map,
+                open_table=self.open_table,
+            ),
             TakeAlongPanel(self.desk),
             LaterPanel(self.desk),
         )
@@ -223,11 +243,16 @@ class MainWindow(QMainWindow):
         history = one.history
         undo, redo = history.next_undo, history.next_redo
         self.header.show_history(undo.name if undo else "", redo.name if redo else "")
+        newer = self.following.newest if self.following.is_newer else None
         states = stop_states(
-            one.place, one.grids, one.findings, is_up_to_date=self.runs.is_up_to_date
+            one.place,
+            one.grids,
+            one.findings,
+            is_up_to_date=self.runs.is_up_to_date,
+            n_pairs=len(newer.demand) if newer is not None else None,
         )
         self.header.footpath.show_states(states, self.desk.here)
-        self.ground_work.show_up_to_date(self.runs.is_up_to_date)
+        self.ground_work.show_up_to_date(self.following.is_current)
         self.showing.show_kept()
         self.panel.refresh()
         self.map.say(self._hint())
@@ -238,6 +263,7 @@ class MainWindow(QMainWindow):
         before = self.column.panel
         if before is not None and before is not panel:
             before.left()
+            self.bench.clear()
         self.column.show_panel(panel)
         if before is not panel:
             panel.entered()
@@ -322,6 +348,10 @@ class MainWindow(QMainWindow):
         if paths:
             self.opening.open_files(list(paths))
 
+    def open_table(self) -> None:
+        """Lay the cover table on the bench."""
+        self.bench.lay(TABLE_TITLE, CoverTablePage(self.desk), closed=self.panel.refresh)
+
     def show_keys(self) -> None:
         """Show all keys on one page."""
         page = KeysPage(self)
@@ -356,6 +386,7 @@ class MainWindow(QMainWindow):
         """Follow the rules for narrow and low windows."""
         super().resizeEvent(event)
         self.fitting.fit()
+        self.bench.fit(self.width())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Use the keys of the whole window."""

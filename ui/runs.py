@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from time import perf_counter
 from typing import Any
 
 from PyQt5.QtCore import QObject
@@ -27,6 +28,9 @@ class Runs(QObject):
         self._grids_there: Any = None
         self._ticket: Ticket | None = None
         self._run_place: Any = None
+        self._begun = 0.0
+        #: How long the last whole run of this sitting took [s]; None before one.
+        self.last_s: float | None = None
         #: The property that the newest findings belong to; None before a run of this sitting.
         self.found_for: Any = None
         desk.opened.connect(self._opened)
@@ -37,7 +41,7 @@ class Runs(QObject):
         one = self._desk.open
         if one is None or one.findings is None:
             return False
-        return self.found_for is not None and _same_ground(self.found_for, (one.place, one.grids))
+        return self.found_for is not None and same_ground(self.found_for, (one.place, one.grids))
 
     @property
     def can_run(self) -> bool:
@@ -53,16 +57,35 @@ class Runs(QObject):
         one = self._desk.open
         if one is None or one.grids is None or self._ticket is not None:
             return
-        if self._grids_there is not one.grids:
-            self.worker.ask(lay_ground, one.grids)
-            self._grids_there = one.grids
+        self.lay()
         self._run_place = (one.place, one.grids)
+        self._begun = perf_counter()
         self._ticket = self.worker.ask(find, one.place)
         self._ticket.progress.connect(self._desk.go_on)
         self._ticket.done.connect(self._done)
         self._ticket.failed.connect(self._failed)
         self._ticket.stopped.connect(self._stopped)
         self._desk.begin_work("Weighing the ground", self.worker.stop)
+
+    @property
+    def is_running(self) -> bool:
+        """Whether a whole run is under way."""
+        return self._ticket is not None
+
+    @property
+    def said_s(self) -> str:
+        """How long a run takes, for a button: ", about 9 s"; empty before the first."""
+        return f", about {max(round(self.last_s), 1)} s" if self.last_s is not None else ""
+
+    def lay(self) -> bool:
+        """Make sure that the worker has the grids; false where there are none."""
+        one = self._desk.open
+        if one is None or one.grids is None:
+            return False
+        if self._grids_there is not one.grids:
+            self.worker.ask(lay_ground, one.grids)
+            self._grids_there = one.grids
+        return True
 
     def close(self) -> None:
         """End the worker process."""
@@ -98,6 +121,7 @@ class Runs(QObject):
 
     def _done(self, findings: Any) -> None:
         """Put findings on the desk."""
+        self.last_s = perf_counter() - self._begun
         self._end()
         one = self._desk.open
         if one is not None:
@@ -131,7 +155,7 @@ def kept_state(findings: Any, place: Any, grids: Any) -> Any:
     return (place, grids) if mark == findings.fingerprint else None
 
 
-def _same_ground(one: Any, other: Any) -> bool:
+def same_ground(one: Any, other: Any) -> bool:
     """Return whether two states would give the same findings: picks and names of late aside."""
     from dataclasses import replace
 

@@ -31,7 +31,7 @@ class Showing:
         if one is None or one.findings is None:
             self._window.ground_work.show_passage(None)
         else:
-            self._window.ground_work.is_up_to_date = self._window.runs.is_up_to_date
+            self._window.ground_work.is_up_to_date = self._window.following.is_current
             self._window.ground_work.show_passage(one.findings.passage, one.findings.grid)
 
     def show_kept(self) -> None:

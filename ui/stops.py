@@ -53,6 +53,7 @@ def stop_states(
     findings: Findings | None,
     *,
     is_up_to_date: bool = True,
+    n_pairs: int | None = None,
 ) -> tuple[StopState, ...]:
     """Return the state of every stop.
 
@@ -66,11 +67,13 @@ def stop_states(
         What was found, up to date or not.
     is_up_to_date : bool
         Whether the findings belong to the property as it is now.
+    n_pairs : int, optional
+        How many pairs walk in trips that are newer than the findings and up to date.
     """
     return (
         _ground(place, grids),
         _marks(place),
-        _trips(place, grids, findings, is_up_to_date),
+        _trips(place, grids, findings, is_up_to_date, n_pairs),
         _spots(place, findings, is_up_to_date),
         _take_along(place, findings),
         StopState(stop=Stop.LATER, words="stands, winds, season", sign=Sign.NOT_YET),
@@ -102,9 +105,15 @@ def _marks(place: Property | None) -> StopState:
 
 
 def _trips(
-    place: Property | None, grids: Grids | None, findings: Findings | None, is_up_to_date: bool
+    place: Property | None,
+    grids: Grids | None,
+    findings: Findings | None,
+    is_up_to_date: bool,
+    n_pairs: int | None,
 ) -> StopState:
     """Return how far the trips are."""
+    if n_pairs is not None and not is_up_to_date:
+        return StopState(stop=Stop.TRIPS, words=said_count(n_pairs, "pair"), sign=Sign.DONE)
     if findings is not None and findings.pairs:
         words = said_count(len(findings.pairs), "pair")
         sign = Sign.DONE if is_up_to_date else Sign.WAITING

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -39,7 +40,12 @@ _N_SHOWN = 40
 
 
 def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int) -> str:
-    """Return the hash of everything that a run depends on."""
+    """Return the hash of everything that a run depends on.
+
+    A spot that is merely taken along changes no result; one put by hand or left out does.
+    """
+    telling = tuple(pick for pick in place.picks if pick.is_by_hand or not pick.is_taken)
+    place = replace(place, picks=telling)
     detectors, notes = load_detectors()
     names = [(one.name, one.source) for one in detectors]
     return fingerprint(__version__, place, grids, seed, n_redraws, names, notes)

@@ -7,6 +7,7 @@ can be compared with what the report says.
 from funnelfinder.waypoints.names import NAME_LENGTH
 from funnelfinder.waypoints.points import (
     COMMENT_LENGTH,
+    NEAR_PINCH_M,
     Waypoint,
     WaypointKind,
     waypoints,
@@ -27,6 +28,7 @@ __all__ = [
     "COMMENT_LENGTH",
     "MODEL_WORDS",
     "NAME_LENGTH",
+    "NEAR_PINCH_M",
     "NUMBERS",
     "Row",
     "Waypoint",

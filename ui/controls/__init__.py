@@ -2,7 +2,9 @@
 
 from .buttons import BigTile, DrawnButton, IconWord, Tile
 from .choices import USE_STOPS, USE_WORDS, FiveStops, Segments, nearest_use, row_height
+from .share_bar import draw_share_bar
 from .ticks import Tick
+from .wander_picture import WanderPicture
 from .words import label, link, plain_button, rule, semibold, solid_button
 
 __all__ = [
@@ -15,6 +17,8 @@ __all__ = [
     "Segments",
     "Tick",
     "Tile",
+    "WanderPicture",
+    "draw_share_bar",
     "label",
     "link",
     "nearest_use",

@@ -6,6 +6,7 @@ from .hand import Hand
 from .looking import LookAround, Outlook
 from .measuring import Measure
 from .outline import Outline, crossing_of, geometry_of, outline_of
+from .placing import Place
 from .shaping import Shape
 from .snapping import Snapper
 from .touch import Gesture, Key, Point, Sketch, Touch
@@ -21,6 +22,7 @@ __all__ = [
     "Measure",
     "Outline",
     "Outlook",
+    "Place",
     "Point",
     "Shape",
     "Sketch",
