@@ -62,8 +62,10 @@ def wide_parts(mask: BoolArray, cell_m: float, across_m: float) -> BoolArray:
     """Return the parts of a mask that are at least ``across_m`` across (an opening)."""
     if not mask.any():
         return mask
-    padded = np.pad(mask, 1, mode="edge")
-    inner = ndimage.distance_transform_edt(padded, sampling=cell_m)[1:-1, 1:-1]
-    # A cell's centre lies half a cell inside its own edge.
-    core = inner + cell_m / 2 >= across_m / 2 + cell_m / 2 - 1e-9
-    return mask & (distance_m(core, cell_m) <= across_m / 2 + 1e-9)
+    # In whole cells strips of one and of two cells have the same depth; in halves they differ.
+    halves = np.pad(mask, 1, mode="edge").repeat(2, axis=0).repeat(2, axis=1)
+    inner = distance_m(~halves, cell_m / 2)
+    core = inner >= across_m / 2 - 1e-9
+    near = distance_m(core, cell_m / 2)[2:-2, 2:-2] <= across_m / 2 + 1e-9
+    rows, cols = mask.shape
+    return np.asarray(mask & near.reshape(rows, 2, cols, 2).any(axis=(1, 3)))
