@@ -148,7 +148,13 @@ class MainWindow(QMainWindow):
                 pane=self.map,
                 open_table=self.open_table,
             ),
-            TakeAlongPanel(self.desk),
+            TakeAlongPanel(
+                self.desk,
+                runs=self.runs,
+                tending=self.tending,
+                spot_work=self.spot_work,
+                bench=self.bench,
+            ),
             LaterPanel(self.desk),
         )
         return {panel.stop: panel for panel in panels}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from PyQt5.QtCore import QObject, QPointF, pyqtSignal
+from PyQt5.QtCore import QObject, QPointF, QRectF, pyqtSignal
 from PyQt5.QtGui import QPainter
 
 from funnelfinder.pinch_points import PinchPoint
@@ -15,7 +15,7 @@ from funnelfinder.waypoints import NEAR_PINCH_M
 
 from .canvas.pane import MapPane
 from .canvas.slip import SlipWords
-from .canvas.spot_painter import SpotScene, anchor_m, paint_spots, spot_at
+from .canvas.spot_painter import SpotScene, anchor_m, disc_at, paint_spots, spot_at
 from .canvas.spot_slip import SpotSlip
 from .desk import Desk
 from .gestures import Choose, Place, Point, Touch
@@ -46,6 +46,8 @@ class SpotWork(QObject):
         self.shows_single_trips = False
         self.names: dict[int, str] = {}
         pane.view.add_over(self._paint)
+        self._hides_marks = pane.hides
+        pane.hides = self._hides
         tending.judged.connect(self._judged)
         tending.counted.connect(self._redraw)
         desk.went_to.connect(self._went_to)
@@ -93,6 +95,14 @@ class SpotWork(QObject):
         """Draw over the marks."""
         if not self._pane.view.is_passage_held_back:
             paint_spots(painter, to_screen, self.scene)  # type: ignore[arg-type]
+
+    def _hides(self, box: QRectF) -> float:
+        """Return how many marks and spots a slip there would hide."""
+        view = self._pane.view
+        spots = sum(
+            box.contains(disc_at(cluster, view.to_screen)) for cluster in self.scene.clusters
+        )
+        return self._hides_marks(box) + 2.0 * spots
 
     def _redraw(self) -> None:
         """Draw again."""
@@ -337,8 +347,6 @@ class SpotWork(QObject):
 
     def screen_of(self, number: int) -> QPointF | None:
         """Return where the disc of a spot is on the map, for tests and the keyboard."""
-        from .canvas.spot_painter import disc_at
-
         cluster = self.cluster(number)
         return disc_at(cluster, self._pane.view.to_screen) if cluster is not None else None
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import contextlib
 import os
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
@@ -33,7 +33,7 @@ from funnelfinder.ground import Raster
 from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Property
 from funnelfinder.report import LAST_HEADING
-from funnelfinder.waypoints import Row, plain, row_of, waypoints, ways_in
+from funnelfinder.waypoints import Row, WaypointKind, plain, row_of, waypoints, ways_in
 
 _DEGREE_DECIMALS: Final = 7
 
@@ -96,6 +96,8 @@ def write_points(
     stem: str = "",
     elevation: Raster | None = None,
     with_ways_in: bool = False,
+    kinds: Collection[WaypointKind] = tuple(WaypointKind),
+    keeps_ours: bool = False,
     report: str = "",
 ) -> list[Written]:
     """Write the points of a run to ``folder``, one file a format, and the report.
@@ -116,6 +118,10 @@ def write_points(
         Where the heights of the points are read.
     with_ways_in : bool
         Whether the way-in marks are points too.
+    kinds : collection of WaypointKind
+        Which points are written.
+    keeps_ours : bool
+        Whether our own earlier files of that name stay too.
     report : str
         What ``report.txt`` is to hold; no such file without it.
 
@@ -137,10 +143,15 @@ def write_points(
             where=unknown[0],
             remedy="Choose among: " + ", ".join(FORMATS) + ".",
         )
-    content = points_file(place, findings, elevation=elevation, with_ways_in=with_ways_in)
+    content = points_file(
+        place, findings, elevation=elevation, with_ways_in=with_ways_in, kinds=kinds
+    )
     with _told(folder):
         folder.mkdir(parents=True, exist_ok=True)
-    files = [_points_output(content, folder, stem or file_stem(place.name), one) for one in formats]
+    owner = None if keeps_ours else content.property_name
+    name = stem or file_stem(place.name)
+    paths = [free_path(folder, name, one, owner=owner) for one in formats]
+    files = [_points_output(content, path, one) for path, one in zip(paths, formats, strict=True)]
     if report:
         files.append(_report_output(report, folder))
     return _write_all(files)
@@ -152,11 +163,13 @@ def points_file(
     *,
     elevation: Raster | None = None,
     with_ways_in: bool = False,
+    kinds: Collection[WaypointKind] = tuple(WaypointKind),
 ) -> PointsFile:
     """Return what goes into every file: the points, and the boundary on the globe."""
     points = waypoints(findings, elevation=elevation)
     if with_ways_in:
         points += ways_in(place, elevation=elevation)
+    points = tuple(point for point in points if point.kind in kinds)
     return PointsFile(
         property_name=plain(place.name), points=points, boundary=_boundary_on_globe(place)
     )
@@ -185,13 +198,18 @@ def file_stem(name: str) -> str:
     return re.sub(r"[^\w]+", "-", name.lower()).strip("-") or "property"
 
 
-def free_path(folder: Path, stem: str, ending: str, *, owner: str) -> Path:
-    """Return where a file may go: what something else made stays, ours is replaced."""
+def free_path(folder: Path, stem: str, ending: str, *, owner: str | None) -> Path:
+    """Return where a file may go: what something else made stays, the owner's is replaced.
+
+    Without an owner, every file stays.
+    """
     number = 1
     while True:
         name = stem if number == 1 else f"{stem}-{number}"
         path = folder / f"{name}.{ending}"
-        if not path.exists() or _owner(path, ending) in (owner, ""):
+        if not path.exists():
+            return path
+        if owner is not None and _owner(path, ending) in (owner, ""):
             return path
         number += 1
 
@@ -214,12 +232,12 @@ class _Output:
     n_points: int
 
 
-def _points_output(content: PointsFile, folder: Path, stem: str, name: str) -> _Output:
+def _points_output(content: PointsFile, path: Path, name: str) -> _Output:
     """Return the file of one format."""
     one = FORMATS[name]
     rows = [row_of(point) for point in content.points]
     return _Output(
-        path=free_path(folder, stem, name, owner=content.property_name),
+        path=path,
         write=lambda path: one.write(path, content),
         is_equal=lambda path: one.rows(path) == rows,
         n_points=len(rows),

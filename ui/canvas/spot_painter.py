@@ -103,9 +103,7 @@ def _draw_trip(painter: QPainter, to_screen: ToScreen, trip: FloatArray) -> None
     """Draw one single trip as a fine line."""
     line = QPolygonF([to_screen((float(x), float(y))) for x, y in trip])
     painter.setBrush(Qt.NoBrush)
-    painter.setPen(QPen(colours.colour(colours.PAPER, 0.55), 2.6))
-    painter.drawPolyline(line)
-    painter.setPen(QPen(colours.colour(colours.INK, 0.7), 1.0))
+    painter.setPen(QPen(colours.colour(colours.INK, 0.55), 1.0))
     painter.drawPolyline(line)
 
 

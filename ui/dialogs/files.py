@@ -30,6 +30,36 @@ def choose_backdrop(parent: QWidget) -> list[Path]:
     return _chosen(parent, title, "Pictures and grids", GRID_ENDS, many=False)
 
 
+def choose_folder(parent: QWidget) -> Path | None:
+    """Ask for a folder to write to."""
+    dialog = QFileDialog(parent, "Write to a folder")
+    dialog.setOption(QFileDialog.DontUseNativeDialog, True)
+    dialog.setFileMode(QFileDialog.Directory)
+    dialog.setOption(QFileDialog.ShowDirsOnly, True)
+    try:
+        if dialog.exec_() != QFileDialog.Accepted:
+            return None
+        return Path(dialog.selectedFiles()[0])
+    finally:
+        dialog.deleteLater()
+
+
+def choose_map_file(parent: QWidget, first: Path) -> Path | None:
+    """Ask where a map to print goes; PDF unless the name says PNG."""
+    dialog = QFileDialog(parent, "A map to print", str(first.parent))
+    dialog.setOption(QFileDialog.DontUseNativeDialog, True)
+    dialog.setAcceptMode(QFileDialog.AcceptSave)
+    dialog.setNameFilters(["Maps (*.pdf *.png)"])
+    dialog.setDefaultSuffix("pdf")
+    dialog.selectFile(first.name)
+    try:
+        if dialog.exec_() != QFileDialog.Accepted:
+            return None
+        return Path(dialog.selectedFiles()[0])
+    finally:
+        dialog.deleteLater()
+
+
 def _chosen(
     parent: QWidget, title: str, words: str, ends: tuple[str, ...], *, many: bool = True
 ) -> list[Path]:

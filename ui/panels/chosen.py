@@ -66,6 +66,7 @@ class SettingRow(QWidget):
         column.setSpacing(1)
         head = QHBoxLayout()
         head.addWidget(label(f"<b>{said_name(entry)}</b>", "plain", is_wrapped=False))
+        head.setSpacing(6)
         head.addStretch(1)
         self.box = self._make_box()
         head.addWidget(self.box)

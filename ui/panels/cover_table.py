@@ -61,6 +61,7 @@ class CoverTablePage(QWidget):
             header.setSectionResizeMode(number, QHeaderView.Fixed)
             self.table.setColumnWidth(number, width)
         header.setSectionResizeMode(4, QHeaderView.Stretch)
+        header.sectionResized.connect(lambda *_: self.table.resizeRowsToContents())
         self.table.itemChanged.connect(self._changed)
         column.addWidget(self.table, 1)
         foot = QHBoxLayout()

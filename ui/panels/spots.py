@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import QPointF, QRectF, Qt
 from PyQt5.QtGui import QColor, QPainter, QPen, QPixmap
-from PyQt5.QtWidgets import QGridLayout
+from PyQt5.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from funnelfinder.scrapes import Cluster, middle_m
 from funnelfinder.units import said_length, said_share
 from funnelfinder.waypoints import why_pinch, why_staging
 
 from ..controls import label, link, rule, semibold
-from ..look import colours
+from ..look import colours, text_scale
 from ..look.said import said_count, system
 from ..stops import Stop
 from .chosen import ChosenPage
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 #: How much ground a close-up shows [m].
 _CLOSE_UP_M = 180.0
+_TWO_COLUMNS_FROM = 340
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -238,9 +239,7 @@ class SpotsPanel(StepPanel):
             row.ticked.connect(self._tick)
             row.chosen.connect(self._work.hold)
             self.rows[cluster.number] = row
-            self.content.addWidget(row)
-            line = rule()
-            self.content.addWidget(line)
+        self.content.addWidget(_stacked(list(self.rows.values())))
         self._add_ways()
 
     def _add_ways(self) -> None:
@@ -250,7 +249,10 @@ class SpotsPanel(StepPanel):
         assert one.findings is not None
         n_more = len(one.findings.pinch_points) + len(one.findings.staging_spots)
         n_left = len(one.findings.left_out) + sum(not pick.is_taken for pick in one.place.picks)
-        grid = QGridLayout()
+        holder = QWidget()
+        grid = QGridLayout(holder)
+        grid.setContentsMargins(0, 0, 0, 0)
+        n_columns = 2 if self.width() >= _TWO_COLUMNS_FROM * text_scale() else 1
         grid.setHorizontalSpacing(10)
         grid.setVerticalSpacing(0)
         ways = (
@@ -268,8 +270,10 @@ class SpotsPanel(StepPanel):
             ),
         )
         for number, (words, act, tip) in enumerate(ways):
-            grid.addWidget(link(words, act, tip=tip), number // 2, number % 2, Qt.AlignLeft)
-        self.content.addLayout(grid)
+            grid.addWidget(
+                link(words, act, tip=tip), number // n_columns, number % n_columns, Qt.AlignLeft
+            )
+        self.content.addWidget(holder)
 
     def _tick(self, number: int, is_taken: bool) -> None:
         """Take a spot along or not, and say what is missing without it."""
@@ -391,3 +395,15 @@ class SpotsPanel(StepPanel):
         """Put a spot at a pinch point or staging spot."""
         self._tending.put(x_m, y_m)
         self.show_page("list")
+
+
+def _stacked(rows: list[SpotRow]) -> QWidget:
+    """Return rows one below the other, a hairline between them."""
+    holder = QWidget()
+    column = QVBoxLayout(holder)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(2)
+    for row in rows:
+        column.addWidget(row)
+        column.addWidget(rule())
+    return holder
