@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from PyQt5.QtWidgets import QApplication
 
 from funnelfinder.analysis import run
+from funnelfinder.defaults import with_setting
 from funnelfinder.files import property_file
 from tests.ui.conftest import Mouse
 from tests.ui.test_shots import SIZES, Quiet, at, opened, shoot
@@ -19,10 +21,15 @@ from ui.stops import Stop
 
 @pytest.fixture(scope="module")
 def found(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return the sample with findings, made once."""
+    """Return the sample on cells of 10 m with findings, made once."""
     path = make_sample(tmp_path_factory.mktemp("found"), Quiet())
     kept = property_file.load(path)
-    property_file.save_findings(path, run(kept.place, kept.grids, n_redraws=4))
+    settings = kept.place.settings
+    for name, text in (("travel-cell", "10"), ("n-redraws", "3"), ("n-drawn", "1000")):
+        settings = with_setting(settings, name, text)
+    place = replace(kept.place, settings=settings)
+    property_file.save_place(path, place)
+    property_file.save_findings(path, run(place, kept.grids))
     return path
 
 

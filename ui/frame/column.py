@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from PyQt5.QtCore import Qt
-from PyQt5.QtWidgets import QFrame, QProgressBar, QScrollArea, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QProgressBar,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from ..controls import label, solid_button
+from ..look import icon
 from ..panels.step import Foot, StepPanel
 
 
@@ -30,6 +39,19 @@ class Column(QWidget):
         self.pages.setFocusPolicy(Qt.NoFocus)
         self.pages.verticalScrollBar().rangeChanged.connect(self._leave_room)
         inner.addWidget(self.pages)
+        self.caution = QFrame()
+        self.caution.setObjectName("caution-foot")
+        words = QHBoxLayout(self.caution)
+        words.setContentsMargins(24, 8, 20, 9)
+        words.setSpacing(10)
+        sign = QLabel()
+        sign.setPixmap(icon("caution").pixmap(22, 22))
+        sign.setAccessibleName("Caution")
+        words.addWidget(sign, 0, Qt.AlignTop)
+        self._caution_words = label("", "plain")
+        words.addWidget(self._caution_words, 1)
+        self.caution.hide()
+        outer.addWidget(self.caution)
         outer.addWidget(self._make_foot())
 
     def _make_foot(self) -> QFrame:
@@ -84,6 +106,8 @@ class Column(QWidget):
         self._foot_now = foot
         self.line.setText(foot.line)
         self.line.setVisible(bool(foot.line))
+        self._caution_words.setText(foot.caution)
+        self.caution.setVisible(bool(foot.caution))
         self.button.setText(foot.button)
         self.button.setAccessibleName(foot.button)
         self.button.setVisible(bool(foot.button))

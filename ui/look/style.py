@@ -26,6 +26,7 @@ QMainWindow, QDialog, #paper {{ background: {PAPER}; }}
 #note {{ background: {PAPER}; border: 1px solid {RULE}; border-radius: 7px; }}
 #trouble {{ background: {ROSE}; border: 1px solid {PALE_INK}; border-radius: 7px; }}
 #caution {{ background: {STRAW}; border-radius: 7px; }}
+#caution-foot {{ background: {STRAW}; border-right: 1px solid {RULE}; }}
 QLabel[kind="step"] {{ font-family: "Source Serif Pro"; font-weight: 504; font-size: {step}px; }}
 QLabel[kind="thing"] {{ font-family: "Source Serif Pro"; font-weight: 504; font-size: {thing}px; }}
 QLabel[kind="head"] {{ font-weight: 504; font-size: {text}px; }}

@@ -119,7 +119,8 @@ def draw_opened(point: Waypoint | None, position: str, height: str) -> QImage:
         painter.setPen(QColor("#000000"))
         painter.setFont(_face(14))
         words = "\n".join((position, height, "", point.description))
-        box = QRectF(8, 36, WIDE_DOTS - 14, HIGH_DOTS - 40)
+        line = painter.fontMetrics().lineSpacing()
+        box = QRectF(8, 36, WIDE_DOTS - 14, (HIGH_DOTS - 40) // line * line)
         painter.drawText(box, int(Qt.TextWordWrap | Qt.AlignTop), words)
     finally:
         painter.end()

@@ -21,10 +21,12 @@ class Foot:
     """What stands at the foot of the column.
 
     ``line`` says what is or what is missing; ``button`` is the one solid button and ``act`` what
-    it does; ``is_ready`` greys it; ``share`` shows how far work is.
+    it does; ``is_ready`` greys it; ``share`` shows how far work is; ``caution`` stands on straw
+    right above them.
     """
 
     line: str = ""
+    caution: str = ""
     button: str = ""
     act: Callable[[], object] = lambda: None
     is_ready: bool = True

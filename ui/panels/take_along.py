@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import Qt
-from PyQt5.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from funnelfinder.files.map_picture import draw_map
 from funnelfinder.waypoints import WaypointKind
@@ -69,7 +69,7 @@ class TakeAlongPanel(StepPanel):
         self.folder: Path | None = None
         self._card: Card | None = None
         self._job: Job | None = None
-        self.trouble = ""
+        self.trouble = self.outcome = ""
         self.what: dict[WaypointKind, Tick] = {}
         self.formats: dict[str, Tick] = {}
         self._counts: dict[WaypointKind, Any] = {}
@@ -86,14 +86,7 @@ class TakeAlongPanel(StepPanel):
         )
         self._small = link("Show the small screen", bench.bring_back)
         inner.addWidget(self._small)
-        note = QFrame()
-        note.setObjectName("caution")
-        words = QVBoxLayout(note)
-        words.setContentsMargins(14, 9, 14, 10)
-        words.addWidget(label(f"⚠ {CAUTION}", "plain"))
-        self.caution = note
         self.content.addWidget(self.body)
-        self.content.addWidget(note)
         spot_work.hand_changed.connect(self._hold)
         tending.counted.connect(self._counted)
 
@@ -169,7 +162,8 @@ class TakeAlongPanel(StepPanel):
             return Foot(line=f"Tick {missing}.", button=f"Write points {where}", is_ready=False)
         stale = "" if self._runs.is_up_to_date else "Found before the last change. "
         return Foot(
-            line=self.trouble or f"{stale}Nothing there is written over.",
+            line=self.trouble or self.outcome or f"{stale}Nothing there is written over.",
+            caution=CAUTION,
             button=f"Write {n} points {where}",
             act=self.write,
         )
@@ -182,7 +176,7 @@ class TakeAlongPanel(StepPanel):
 
     def entered(self) -> None:
         """Look for cards, and lay the small screens on the bench."""
-        self.trouble = ""
+        self.trouble = self.outcome = ""
         self.look_for_cards()
         self._lay_bench()
 
@@ -207,7 +201,6 @@ class TakeAlongPanel(StepPanel):
         one = self.desk.open
         has_any = one is not None and one.findings is not None and bool(self._tending.taken)
         self.body.setVisible(has_any)
-        self.caution.setVisible(has_any)
         if not has_any:
             self.say("Points for the GPS in your hand. First pick spots.")
             self._bench.clear()
@@ -282,7 +275,8 @@ class TakeAlongPanel(StepPanel):
 
     def _to(self, card: Card | None) -> None:
         """Write to a card, or to the folder."""
-        self._card, self.trouble = card, ""
+        self._card = card
+        self.trouble = self.outcome = ""
         self._show_where()
         self.refresh()
 
@@ -337,16 +331,20 @@ class TakeAlongPanel(StepPanel):
         """Say what was written where."""
         self._ended()
         self.trouble = ""
-        where = self._card.name if self._card is not None else str(self.folder)
+        where = self._card.name if self._card is not None else (self.folder or Path()).name
         words = said_written(files, where, is_card=self._card is not None)
         rows = [(one.path.name, said_bytes(one.n_bytes)) for one in files]
-        self.desk.tell(SlipWords(title="Written", body=words, rows=rows, width=318))
+        self.outcome = words
+        if self._bench.is_beside:
+            # Elsewhere the map is behind the bench, and the foot says it alone.
+            self.outcome = f"Written to {where}."
+            self.desk.tell(SlipWords(title="Written", body=words, rows=rows, width=318))
         self.foot_changed.emit()
 
     def _failed(self, error: Exception) -> None:
         """Say what went wrong, in the row above the button and on a slip."""
         self._ended()
-        self.trouble = str(error)
+        self.trouble, self.outcome = str(error), ""
         self.look_for_cards()
         self.foot_changed.emit()
         self.desk.tell_error(error)
