@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from funnelfinder.cost import CostSurface
@@ -41,18 +42,28 @@ def check_marks(ground: Ground) -> None:
             )
 
 
-def travel_demand(ground: Ground, moves: Moves, settings: TripSettings) -> Demand:
+def travel_demand(
+    ground: Ground,
+    moves: Moves,
+    settings: TripSettings,
+    *,
+    to_foods: Sequence[Search] | None = None,
+) -> Demand:
     """Return how many trips each pair makes, with the searches from each food source.
+
+    ``to_foods`` are those searches, where they are known from before.
 
     Raises
     ------
     NoWayError
         If a bed has no way to any food, or no pair is left.
     """
-    to_foods = cost_distances(moves, [food.cells for food in ground.foods])
+    to_foods = to_foods or cost_distances(moves, [food.cells for food in ground.foods])
     cost_m, length_m = pair_costs(moves, ground.beds, ground.foods, to_foods=to_foods)
     shares, notes = demand(ground.beds, ground.foods, cost_m, settings)
-    return Demand(shares=shares, cost_m=cost_m, length_m=length_m, to_foods=to_foods, notes=notes)
+    return Demand(
+        shares=shares, cost_m=cost_m, length_m=length_m, to_foods=tuple(to_foods), notes=notes
+    )
 
 
 def straightness(

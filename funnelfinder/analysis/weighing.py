@@ -15,7 +15,7 @@ from funnelfinder.cost import CostSurface, cost_surface
 from funnelfinder.ground import Grids, Ground, prepare_ground, with_walkers, without_walkers
 from funnelfinder.marks import Property
 from funnelfinder.progress import Progress
-from funnelfinder.travel_network import Moves, moves_of
+from funnelfinder.travel_network import Moves, cost_distances, moves_of
 from funnelfinder.trips import Solver, factor
 
 
@@ -86,7 +86,13 @@ def weighed(
     moves = work.stage(
         "Measuring the steps", cost_key, lambda: moves_of(surface), progress=progress, share=0.15
     )
-    wanted = travel_demand(ground, moves, settings.trips)
+    food_cells = [food.cells for food in ground.foods]
+    to_foods = work.kept(
+        "ways to food",
+        fingerprint(cost_key, food_cells),
+        lambda: cost_distances(moves, food_cells),
+    )
+    wanted = travel_demand(ground, moves, settings.trips, to_foods=to_foods)
     kappa, notes = straightness(ground, surface, settings.trips)
     solver_key = fingerprint(cost_key, kappa)
     solver = work.stage(

@@ -114,12 +114,11 @@ class Workings:
                 i = next(k for k, bed in enumerate(beds) if bed is pair.bed)
                 j = next(k for k, food in enumerate(foods) if food is pair.food)
                 self._pairs[keys[i, j]] = pair
-        found = tuple(
-            replace(self._pairs[key], bed=beds[i], food=foods[j], demand=float(shares[i, j]))
-            for (i, j), key in keys.items()
-        )
+        for (i, j), key in keys.items():
+            pair = self._pairs[key]
+            self._pairs[key] = pair.sent(beds[i], foods[j], float(shares[i, j]))
         self._forget_pairs(set(keys.values()))
-        return found
+        return tuple(self._pairs[key] for key in keys.values())
 
     def _reaches_of(self, solver_key: str) -> dict[bytes, FloatArray]:
         """Return what a solver said of foods; the last two solvers' are kept, even ground's too."""
@@ -137,3 +136,6 @@ class Workings:
         spare = [key for key in self._pairs if key not in in_use]
         for key in spare[: max(0, len(spare) - _MOST_PAIRS)]:
             del self._pairs[key]
+        for key in spare[max(0, len(spare) - _MOST_PAIRS) :]:
+            # A copy has no fields of its own yet: what is cheap to make again is let go.
+            self._pairs[key] = replace(self._pairs[key])
