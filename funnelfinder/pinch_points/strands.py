@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_array
+from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
@@ -180,8 +180,13 @@ def _links(pieces: _Pieces, kept: IntArray, label: IntArray, near_m: float) -> I
     """Return pairs of strands of neighbouring sections that overlap."""
     if not kept.size:
         return np.zeros((0, 2), dtype=np.int64)
+    n = int(label.max()) + 1
     tree = cKDTree(pieces.points_m[kept])
     pairs = tree.query_pairs(near_m, output_type="ndarray")
     levels = pieces.level[kept]
-    joined = pairs[np.abs(levels[pairs[:, 0]] - levels[pairs[:, 1]]) == 1]
-    return np.unique(np.sort(label[joined], axis=1), axis=0)
+    joined = label[pairs[np.abs(levels[pairs[:, 0]] - levels[pairs[:, 1]]) == 1]]
+    low, high = joined.min(axis=1, initial=n), joined.max(axis=1, initial=0)
+    # A sparse matrix gathers the many pieces of each pair of strands without sorting them.
+    once = csr_array((np.ones(low.size), (low, high)), shape=(n, n))
+    once.sort_indices()
+    return np.column_stack(once.nonzero()).astype(np.int64)
