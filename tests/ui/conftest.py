@@ -39,8 +39,9 @@ def qapp(qapp_args: list[str]) -> QApplication:
 
     from ui.look import dress
 
-    QCoreApplication.setAttribute(Qt.AA_EnableHighDpiScaling)
-    QCoreApplication.setAttribute(Qt.AA_UseHighDpiPixmaps)
+    if QApplication.instance() is None:
+        QCoreApplication.setAttribute(Qt.AA_EnableHighDpiScaling)
+        QCoreApplication.setAttribute(Qt.AA_UseHighDpiPixmaps)
     app = QApplication.instance() or QApplication(qapp_args)
     dress(app)
     return app

@@ -52,7 +52,7 @@ def test_trips_are_found_shown_kept_and_fall_out_of_date(with_pair: MainWindow, 
     assert kept.fingerprint == one.findings.fingerprint
     one.do(edits.set_setting("wander", "60"))
     assert window.header.footpath.buttons[Stop.TRIPS].state.words == "out of date"
-    assert window.column.button.text() == "Bring up to date"
+    assert window.column.button.text().startswith("Bring up to date")
     one.undo()
     assert window.header.footpath.buttons[Stop.TRIPS].state.sign is Sign.DONE
 
