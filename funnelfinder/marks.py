@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from funnelfinder.defaults import Settings
 from funnelfinder.errors import MarkError
 from funnelfinder.land_cover import CoverTable, shipped_table
+from funnelfinder.season import SeasonChoices
 
 
 class MarkKind(Enum):
@@ -194,6 +195,8 @@ class Property:
         The person's decisions on spots.
     peak_breeding : str
         Local peak breeding date as ``MM-DD``; empty until the person sets it.
+    season : SeasonChoices
+        What the person chose for the season.
     """
 
     name: str
@@ -205,6 +208,7 @@ class Property:
     detectors_off: frozenset[str] = frozenset()
     picks: tuple[Pick, ...] = ()
     peak_breeding: str = ""
+    season: SeasonChoices = field(default_factory=SeasonChoices)
 
     def __post_init__(self) -> None:
         if self.boundary.is_empty or not self.boundary.is_valid or self.boundary.area <= 0:

@@ -19,6 +19,7 @@ _TOPICS: Final = {
     "pinch": "Pinch points",
     "scrapes": "Scrapes",
     "redraws": "Redraws",
+    "season": "Season",
 }
 
 

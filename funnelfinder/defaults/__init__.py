@@ -6,20 +6,26 @@ shows.
 
 from funnelfinder.defaults.about import About, shown_value
 from funnelfinder.defaults.movement import CostSettings, GroundSettings, Pressure, TripSettings
+from funnelfinder.defaults.season import SeasonSettings
+from funnelfinder.defaults.sitting import DaylightSettings, StandSettings, WindSettings
 from funnelfinder.defaults.spots import PinchSettings, RedrawSettings, ScrapeSettings
 from funnelfinder.defaults.typed import Entry, Settings, entries, with_setting
 
 __all__ = [
     "About",
     "CostSettings",
+    "DaylightSettings",
     "Entry",
     "GroundSettings",
     "PinchSettings",
     "Pressure",
     "RedrawSettings",
     "ScrapeSettings",
+    "SeasonSettings",
     "Settings",
+    "StandSettings",
     "TripSettings",
+    "WindSettings",
     "entries",
     "shown_value",
     "with_setting",

@@ -24,6 +24,7 @@ SHOWN_UNITS: Final[dict[str, float]] = {
     "deg": 1.0,
     "min": 1.0,
     "m/min": 1.0,
+    "m/s": 1.0,
     "": 1.0,
 }
 

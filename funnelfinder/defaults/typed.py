@@ -8,6 +8,8 @@ from typing import Any, Final
 
 from funnelfinder.defaults.about import SHOWN_UNITS, About, shown_value
 from funnelfinder.defaults.movement import CostSettings, GroundSettings, TripSettings
+from funnelfinder.defaults.season import SeasonSettings
+from funnelfinder.defaults.sitting import DaylightSettings, StandSettings, WindSettings
 from funnelfinder.defaults.spots import PinchSettings, RedrawSettings, ScrapeSettings
 from funnelfinder.errors import SettingError
 from funnelfinder.units import FOOT_M, YARD_M
@@ -23,6 +25,10 @@ class Settings:
     pinch: PinchSettings = field(default_factory=PinchSettings)
     scrapes: ScrapeSettings = field(default_factory=ScrapeSettings)
     redraws: RedrawSettings = field(default_factory=RedrawSettings)
+    season: SeasonSettings = field(default_factory=SeasonSettings)
+    daylight: DaylightSettings = field(default_factory=DaylightSettings)
+    wind: WindSettings = field(default_factory=WindSettings)
+    stands: StandSettings = field(default_factory=StandSettings)
 
 
 _UNIT_ENDS: Final = ("_ac_m2", "_m", "_deg")

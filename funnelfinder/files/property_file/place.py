@@ -5,8 +5,9 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from dataclasses import replace
+from enum import Enum
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
@@ -28,6 +29,9 @@ from funnelfinder.files.property_file.tables import (
 from funnelfinder.files.property_file.writing import in_place
 from funnelfinder.land_cover import CoverClass, CoverTable
 from funnelfinder.marks import Mark, MarkKind, Pick, Property
+from funnelfinder.season import Action, Allowance, Scent, SeasonChoices, WorkRule
+
+_E = TypeVar("_E", bound=Enum)
 
 _PROPERTY: Final = Table(
     name="property",
@@ -40,6 +44,16 @@ _PROPERTY: Final = Table(
         Column(name="detectors_off", kind=Kind.WORDS, default=tuple),
         Column(name="peak_breeding", kind=Kind.TEXT, default=str),
     ),
+)
+_SEASON: Final = Table(
+    name="season",
+    words="What the person chose for the season.",
+    columns=columns_of(SeasonChoices, without=("rules",)),
+)
+_WORK: Final = Table(
+    name="work_table",
+    words="What is done at which kind of spot, when, how often, and what that rests on.",
+    columns=columns_of(WorkRule),
 )
 _BOUNDARY: Final = Table(
     name="boundary",
@@ -137,6 +151,8 @@ def write_place(db: sqlite3.Connection, place: Property) -> None:
     rows: dict[str, tuple[Table, list[Row]]] = {
         "about": (_PROPERTY, [Row(about)]),
         "boundary": (_BOUNDARY, [Row({"name": place.name}, place.boundary)]),
+        "season": (_SEASON, [Row(values_of(place.season, _SEASON))]),
+        "work": (_WORK, [Row(values_of(one, _WORK)) for one in place.season.rules]),
         "settings": (_SETTINGS, [_setting_row(one) for one in entries(place.settings)]),
         "cover": (_COVER, [Row(values_of(one, _COVER)) for one in place.cover_table.classes]),
         "picks": (
@@ -194,7 +210,37 @@ def _read_place(db: sqlite3.Connection) -> Property:
         detectors_off=frozenset(about["detectors_off"]),
         picks=tuple(_pick(row) for row in read_rows(db, _PICKS)),
         peak_breeding=about["peak_breeding"],
+        season=_read_season(db),
     )
+
+
+def _read_season(db: sqlite3.Connection) -> SeasonChoices:
+    """Return the choices for the season; those of a file that has none are the usual ones."""
+    rows = read_rows(db, _SEASON)
+    rules = tuple(_work_rule(row) for row in read_rows(db, _WORK))
+    if not rows:
+        return SeasonChoices()
+    values = dict(rows[0].values)
+    allowance = _word(values.pop("allowance"), Allowance, "season")
+    choices = SeasonChoices(**values, allowance=allowance)
+    return replace(choices, rules=rules) if rules else choices
+
+
+def _work_rule(row: Row) -> WorkRule:
+    """Return the rule that a row keeps."""
+    values = dict(row.values)
+    action = _word(values.pop("action"), Action, "work_table")
+    scent = _word(values.pop("scent"), Scent, "work_table")
+    return WorkRule(**values, action=action, scent=scent)
+
+
+def _word(word: Any, choices: type[_E], where: str) -> _E:
+    """Return the choice that a word means; raises `PropertyFileError` if it is none."""
+    try:
+        # A choice that no cell named comes as itself.
+        return choices(word)
+    except ValueError as error:
+        raise PropertyFileError(f"It cannot be {word!r}.", where=where) from error
 
 
 def _only(rows: list[Row], where: str) -> Row:
