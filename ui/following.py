@@ -81,6 +81,32 @@ class Following(QObject):
             self._asked_for is not None and here is not None and same_ground(self._asked_for, here)
         )
 
+    @property
+    def demand(self) -> tuple[tuple[str, str, float], ...]:
+        """Who walks where in the trips on the map: bed, food, share of all trips."""
+        one = self._desk.open
+        if self.newest is not None and self.is_newer:
+            return tuple((bed, food, share) for bed, food, share, _ in self.newest.demand)
+        if one is None or one.findings is None or not self._runs.is_up_to_date:
+            return ()
+        return tuple((pair.bed, pair.food, pair.demand) for pair in one.findings.pairs)
+
+    def said_use(self, mark: Mark) -> str:
+        """Return how many trips start or end at a mark, and where the others' ends are."""
+        if mark.kind not in _WALKERS or not self.demand:
+            return ""
+        is_bed = mark.kind is MarkKind.BED
+        own = [row for row in self.demand if row[0 if is_bed else 1] == mark.label]
+        if not own:
+            return "No trips start here." if is_bed else "No trips end here."
+        own.sort(key=lambda row: -row[2])
+        way = "to" if is_bed else "from"
+        parts = [f"{100 * share:.0f} {way} {food if is_bed else bed}" for bed, food, share in own]
+        total = said_share(sum(share for _, _, share in own))
+        ends = "start" if is_bed else "end"
+        listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+        return f"<b>{total} trips</b> {ends} here, {listed}."
+
     def _here(self) -> Any:
         """Return the property and grids as they are now."""
         one = self._desk.open

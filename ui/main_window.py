@@ -29,6 +29,7 @@ from .backdrop_work import BackdropWork
 from .canvas.pane import MapPane
 from .canvas.show_slip import ShowList
 from .canvas.slip import Slip, SlipWords
+from .controls import semibold
 from .desk import Desk
 from .dialogs.files import choose_backdrop, choose_grids, choose_property
 from .dialogs.keys import KeysPage
@@ -261,6 +262,9 @@ class MainWindow(QMainWindow):
         self.ground_work.show_up_to_date(self.following.is_current)
         self.showing.show_kept()
         self.panel.refresh()
+        card = self.marks_panel.card
+        if card is not None:
+            card.show_trips(semibold(self.following.said_use(card.mark)))
         self.map.say(self._hint())
 
     def _show_step(self, stop: Stop) -> None:

@@ -1,48 +1,63 @@
-"""The first stages of a run are kept while only beds move."""
+"""What hangs on beds and what does not: the first stages of a run."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import shapely
 
-from funnelfinder.analysis import Workings
 from funnelfinder.analysis.weighing import laid_ground, weighed
-from funnelfinder.defaults import with_setting
-from funnelfinder.marks import MarkKind
+from funnelfinder.analysis.workings import Workings
+from funnelfinder.marks import MarkKind, Property
 from funnelfinder.progress import QUIET
+from tests import scenes
 from tests.analysis.small import small_property
 
 
-def weigh(place, grids, work):
+def _shifted(place: Property, kind: MarkKind, north_m: float) -> Property:
+    mark = next(place.of_kind(kind))
+    return place.with_mark(
+        replace(mark, geometry=shapely.affinity.translate(mark.geometry, 0.0, north_m))
+    )
+
+
+def test_a_bed_changes_no_cell_and_a_field_does() -> None:
+    place, grids = small_property()
+    _, key = laid_ground(place, grids, Workings(), QUIET)
+    _, moved_bed = laid_ground(_shifted(place, MarkKind.BED, 30.0), grids, Workings(), QUIET)
+    _, moved_food = laid_ground(_shifted(place, MarkKind.FOOD, 30.0), grids, Workings(), QUIET)
+    assert moved_bed == key
+    assert moved_food != key
+
+
+def test_food_in_the_woods_changes_no_cell() -> None:
+    place, grids = scenes.scene(marks=scenes.pair_marks())
+    _, key = laid_ground(place, grids, Workings(), QUIET)
+    ground, moved = laid_ground(_shifted(place, MarkKind.FOOD, 30.0), grids, Workings(), QUIET)
+    assert moved == key
+    assert len(ground.foods) == 1
+
+
+def test_beds_and_foods_are_those_of_the_whole_ground() -> None:
+    place, grids = small_property()
+    ground, _ = laid_ground(place, grids, Workings(), QUIET)
+    whole = scenes.ground_of(place, grids)
+    for mine, theirs in ((ground.beds, whole.beds), (ground.foods, whole.foods)):
+        assert [one.label for one in mine] == [one.label for one in theirs]
+        for one, other in zip(mine, theirs, strict=True):
+            np.testing.assert_array_equal(one.cells, other.cells)
+    np.testing.assert_array_equal(ground.cover, whole.cover)
+    assert set(ground.notes) == set(whole.notes)
+
+
+def test_a_moved_bed_keeps_the_solver() -> None:
+    place, grids = small_property()
+    work = Workings()
     ground, key = laid_ground(place, grids, work, QUIET)
-    return weighed(ground, key, place, work, QUIET)
-
-
-def test_a_moved_bed_keeps_costs_steps_solver_and_the_ways_to_food():
-    place, grids = small_property()
-    work = Workings()
-    before = weigh(place, grids, work)
-    bed = next(place.of_kind(MarkKind.BED))
-    geometry = shapely.affinity.translate(bed.geometry, -80.0, 0.0)
-    after = weigh(place.with_mark(replace(bed, geometry=geometry)), grids, work)
-    assert after.surface is before.surface
-    assert after.moves is before.moves
-    assert after.solver is before.solver
-    for one, other in zip(after.wanted.to_foods, before.wanted.to_foods, strict=True):
-        assert one is other
-    assert after.wanted.cost_m[0, 0] != before.wanted.cost_m[0, 0]
-    assert after.wanted.cost_m[1, 0] == before.wanted.cost_m[1, 0]
-
-
-def test_another_wander_keeps_the_costs_and_another_pressure_does_not():
-    place, grids = small_property()
-    work = Workings()
-    before = weigh(place, grids, work)
-    loose = replace(place, settings=with_setting(place.settings, "wander", "140"))
-    after = weigh(loose, grids, work)
-    assert after.surface is before.surface
-    assert after.solver is not before.solver
-    assert after.kappa_per_m < before.kappa_per_m
-    heavy = replace(place, settings=with_setting(place.settings, "pressure", "heavy"))
-    assert weigh(heavy, grids, work).surface is not before.surface
+    first = weighed(ground, key, place, work, QUIET)
+    after = _shifted(place, MarkKind.BED, 30.0)
+    ground, key = laid_ground(after, grids, work, QUIET)
+    second = weighed(ground, key, after, work, QUIET)
+    assert second.solver is first.solver
+    assert second.solver_key == first.solver_key

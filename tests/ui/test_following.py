@@ -52,6 +52,9 @@ def test_passage_follows_the_hand_and_a_slip_says_what_the_move_changed(
     window.go_to(Stop.MARKS)
     bed = next(one.place.of_kind(MarkKind.BED))
     one.take_in_hand(bed.key)
+    said = window.marks_panel.card.trips.text()
+    assert "of 100 trips" in said
+    assert "to Bean field" in said
     rough: list[bool] = []
 
     def wait_for_rough() -> None:

@@ -166,7 +166,11 @@ class ChosenPage(QWidget):
         tip = "What a yard through each kind of cover costs a deer."
         column.addWidget(link("Open the cover table", open_table, tip=tip))
         column.addWidget(
-            link("Everything back to usual", lambda: desk.do(edits.reset_settings()), tip="Undo…")
+            link(
+                "Everything back to usual",
+                lambda: desk.do(edits.reset_settings()),
+                tip="Undo brings yours back.",
+            )
         )
 
     def _row(self, entry: Entry) -> SettingRow:

@@ -65,7 +65,11 @@ class CoverTablePage(QWidget):
         self.table.itemChanged.connect(self._changed)
         column.addWidget(self.table, 1)
         foot = QHBoxLayout()
-        self.back = link("Everything back to usual", self._reset, tip="The shipped table. Undo…")
+        self.back = link(
+            "Everything back to usual",
+            self._reset,
+            tip="The shipped table; Undo brings yours back.",
+        )
         foot.addWidget(self.back)
         foot.addStretch(1)
         column.addLayout(foot)
