@@ -8,6 +8,7 @@ such table and read as if it were empty; programs that do not know it leave it a
 from funnelfinder.files.property_file.findings import load_findings, save_findings
 from funnelfinder.files.property_file.grids import load_grids, save_grids
 from funnelfinder.files.property_file.holding import Hold, hold, is_held
+from funnelfinder.files.property_file.log import add_visits, load_log
 from funnelfinder.files.property_file.opening import FORMAT, connected
 from funnelfinder.files.property_file.place import load_place, save_place
 from funnelfinder.files.property_file.tables import (
@@ -31,6 +32,7 @@ __all__ = [
     "Kind",
     "Row",
     "Table",
+    "add_visits",
     "columns_of",
     "connected",
     "create",
@@ -40,6 +42,7 @@ __all__ = [
     "load",
     "load_findings",
     "load_grids",
+    "load_log",
     "load_place",
     "read_rows",
     "save_findings",

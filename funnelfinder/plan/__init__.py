@@ -1,0 +1,26 @@
+"""A season's dated work at the chosen spots."""
+
+from funnelfinder.plan.cautions import plan_cautions
+from funnelfinder.plan.make import make_plan, season_peak
+from funnelfinder.plan.schedule import AT_SPOT_M, gap_days, is_left_alone, visits_at
+from funnelfinder.plan.spots import Spot, nearest_way_in, spots_of
+from funnelfinder.plan.tasks import Plan, Task, Walk
+from funnelfinder.plan.words import plan_text, walk_words
+
+__all__ = [
+    "AT_SPOT_M",
+    "Plan",
+    "Spot",
+    "Task",
+    "Walk",
+    "gap_days",
+    "is_left_alone",
+    "make_plan",
+    "nearest_way_in",
+    "plan_cautions",
+    "plan_text",
+    "season_peak",
+    "spots_of",
+    "visits_at",
+    "walk_words",
+]
