@@ -181,9 +181,12 @@ class Following(QObject):
 
     def catch_up(self) -> None:
         """Walk the trips of the property as it is now, if that changed."""
+        if self._runs.is_running:
+            # What changes meanwhile is caught up with once the run is done.
+            return
         here = self._here()
         before, self._seen = self._seen, here
-        if here is None or before is None or self._runs.is_running or not self._runs.can_run:
+        if here is None or before is None or not self._runs.can_run:
             return
         if same_ground(before, here):
             return

@@ -42,7 +42,7 @@ class SpotWork(QObject):
         self.in_hand = 0
         self._pointing: tuple[Point, str, bool] | None = None
         #: What else the steps want to see.
-        self.shows_more = False
+        self.shows_more = self.shows_left_out = False
         self.shows_single_trips = False
         self.names: dict[int, str] = {}
         pane.view.add_over(self._paint)
@@ -51,6 +51,7 @@ class SpotWork(QObject):
         tending.judged.connect(self._judged)
         tending.counted.connect(self._redraw)
         desk.went_to.connect(self._went_to)
+        desk.layers_changed.connect(lambda _name: self._redraw())
         desk.changed.connect(self._changed)
         desk.opened.connect(lambda: self.hold(0))
         pane.slip_closed.connect(self._slip_closed)
@@ -72,7 +73,8 @@ class SpotWork(QObject):
         shown = [cluster for cluster in clusters if not self._tending.is_left(cluster)]
         held = self.cluster(self.in_hand)
         wants_more = self.shows_more and not is_along
-        left_out = findings.left_out if not is_along and self._layer("left out") else ()
+        wants_left = self.shows_left_out or self._layer("left out")
+        left_out = findings.left_out if not is_along and wants_left else ()
         return SpotScene(
             clusters=shown,
             taken=frozenset(cluster.number for cluster in self._tending.taken),

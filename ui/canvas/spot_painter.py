@@ -19,7 +19,7 @@ from ..gestures import Point
 from ..look import colours
 from ..look.fonts import font
 from ..look.icons import draw_icon
-from .lettering import draw_name
+from .lettering import draw_name, text_box
 
 DISC_PX: Final = 28.0
 _SCRAPE_PX: Final = 10.0
@@ -83,6 +83,7 @@ def paint_spots(painter: QPainter, to_screen: ToScreen, scene: SpotScene) -> Non
             _draw_cluster(painter, to_screen, cluster, scene)
     if held is not None:
         _draw_cluster(painter, to_screen, held, scene)
+    _draw_names(painter, to_screen, scene)
     if scene.pointing is not None:
         _draw_pointing(painter, to_screen, *scene.pointing)
 
@@ -195,10 +196,26 @@ def _draw_cluster(
         painter.setPen(QPen(ink, 2.0))
         painter.drawEllipse(at, _SCRAPE_PX / 2, _SCRAPE_PX / 2)
     _draw_disc(painter, disc, cluster, ink, is_taken=cluster.number in scene.taken)
-    name = scene.names.get(cluster.number)
-    if name:
-        at = QPointF(disc.x(), disc.y() - DISC_PX / 2 - 14)
-        draw_name(painter, name, at, colour=colours.PETROL if is_held else colours.INK)
+
+
+def _draw_names(painter: QPainter, to_screen: ToScreen, scene: SpotScene) -> None:
+    """Draw the unit's names over their discs or under their scrapes, where they do not meet."""
+    taken: list[QRectF] = []
+    for cluster in sorted(scene.clusters, key=lambda one: one.number != scene.in_hand):
+        name = scene.names.get(cluster.number)
+        if not name:
+            continue
+        wide, high = text_box(name)
+        disc = disc_at(cluster, to_screen)
+        low = max(to_screen(one).y() for one in cluster.scrapes_m)
+        for y in (disc.y() - DISC_PX / 2 - 14, low + 22):
+            box = QRectF(disc.x() - wide / 2, y - high / 2, wide, high).adjusted(-4, -5, 4, 5)
+            if not any(box.intersects(other) for other in taken):
+                is_held = cluster.number == scene.in_hand
+                colour = colours.PETROL if is_held else colours.INK
+                draw_name(painter, name, QPointF(disc.x(), y), colour=colour)
+                taken.append(box)
+                break
 
 
 def _draw_disc(

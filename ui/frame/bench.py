@@ -6,8 +6,9 @@ from collections.abc import Callable
 from typing import Final
 
 from PyQt5.QtCore import Qt
-from PyQt5.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QApplication, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
+from ..canvas.pane import MapPane
 from ..controls import label, link
 from ..look import text_scale
 
@@ -20,11 +21,11 @@ class Bench(QFrame):
 
     Parameters
     ----------
-    map_pane : QWidget
+    map_pane : MapPane
         What makes room for it.
     """
 
-    def __init__(self, map_pane: QWidget) -> None:
+    def __init__(self, map_pane: MapPane) -> None:
         super().__init__()
         self.setObjectName("well")
         self.setAttribute(Qt.WA_StyledBackground)
@@ -77,13 +78,17 @@ class Bench(QFrame):
         self.fit(self._window_width)
 
     def clear(self) -> None:
-        """Put away what lies there."""
+        """Put away what lies there; the keys that it had go to the map."""
+        here = QApplication.focusWidget()
+        had_keys = here is not None and self.isAncestorOf(here)
         old: QWidget | None = self._area.takeWidget()
         if old is not None:
             old.hide()
             old.deleteLater()
         self.content = None
         self.fit(self._window_width)
+        if had_keys:
+            self._map.focus_map()
 
     def close_bench(self) -> None:
         """Put away what lies there, and tell."""

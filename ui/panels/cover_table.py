@@ -20,7 +20,7 @@ from funnelfinder.errors import FunnelFinderError, InputError
 from funnelfinder.land_cover import LEGENDS, CoverClass, CoverTable, shipped_table
 
 from .. import edits
-from ..controls import label, link
+from ..controls import label, link, row_height
 
 if TYPE_CHECKING:
     from ..desk import Desk
@@ -51,17 +51,17 @@ class CoverTablePage(QWidget):
         self.table.setAccessibleName(TITLE)
         self.table.setHorizontalHeaderLabels(_HEADS)
         self.table.verticalHeader().hide()
+        self.table.verticalHeader().setDefaultSectionSize(row_height() - 4)
         self.table.setSelectionMode(QAbstractItemView.SingleSelection)
         self.table.setEditTriggers(QAbstractItemView.AllEditTriggers)
         self.table.setShowGrid(False)
-        self.table.setWordWrap(True)
+        self.table.setWordWrap(False)
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignLeft | Qt.AlignVCenter)
-        for number, width in enumerate((176, 62, 58, 58)):
+        for number, width in enumerate((212, 58, 54, 54)):
             header.setSectionResizeMode(number, QHeaderView.Fixed)
             self.table.setColumnWidth(number, width)
         header.setSectionResizeMode(4, QHeaderView.Stretch)
-        header.sectionResized.connect(lambda *_: self.table.resizeRowsToContents())
         self.table.itemChanged.connect(self._changed)
         column.addWidget(self.table, 1)
         foot = QHBoxLayout()
@@ -94,7 +94,6 @@ class CoverTablePage(QWidget):
             )
             for number, text in enumerate(words):
                 self._put(row, number, text, known)
-        self.table.resizeRowsToContents()
         self._is_showing = False
         usual = self._usual()
         self.back.setVisible(usual is not None and usual != one.place.cover_table)

@@ -118,7 +118,7 @@ class SpotsPanel(StepPanel):
 
     def left(self) -> None:
         """Put down what was in hand."""
-        self._work.shows_more = False
+        self._work.shows_more = self._work.shows_left_out = False
 
     # Pages
 
@@ -126,6 +126,7 @@ class SpotsPanel(StepPanel):
         """Show the list, what was left out, what more was found, or how they are chosen."""
         self._page = name
         self._work.shows_more = name == "more"
+        self._work.shows_left_out = name == "left out"
         self._seen = None
         self.refresh()
         self._pane.view.viewport().update()
