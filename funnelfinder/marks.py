@@ -197,6 +197,8 @@ class Property:
         Local peak breeding date as ``MM-DD``; empty until the person sets it.
     season : SeasonChoices
         What the person chose for the season.
+    time_zone : str
+        The place's clock, as America/New_York; empty guesses it from the longitude.
     """
 
     name: str
@@ -209,6 +211,7 @@ class Property:
     picks: tuple[Pick, ...] = ()
     peak_breeding: str = ""
     season: SeasonChoices = field(default_factory=SeasonChoices)
+    time_zone: str = ""
 
     def __post_init__(self) -> None:
         if self.boundary.is_empty or not self.boundary.is_valid or self.boundary.area <= 0:

@@ -16,6 +16,7 @@ from funnelfinder.analysis.travel import Demand, check_marks
 from funnelfinder.analysis.weighing import Weighed, laid_ground, weighed
 from funnelfinder.analysis.workings import Workings
 from funnelfinder.cost import even_surface
+from funnelfinder.defaults import Settings
 from funnelfinder.detectors.registry import find_features, load_detectors
 from funnelfinder.errors import GridError
 from funnelfinder.features import Feature
@@ -42,10 +43,15 @@ _N_SHOWN = 40
 def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int) -> str:
     """Return the hash of everything that a run depends on.
 
-    A spot that is merely taken along changes no result; one put by hand or left out does.
+    A spot that is merely taken along changes no result; one put by hand or left out does. When and
+    from where to hunt comes after a run and changes nothing in it.
     """
     telling = tuple(pick for pick in place.picks if pick.is_by_hand or not pick.is_taken)
-    place = replace(place, picks=telling)
+    usual = Settings()
+    settings = replace(
+        place.settings, daylight=usual.daylight, wind=usual.wind, stands=usual.stands
+    )
+    place = replace(place, picks=telling, settings=settings, time_zone="")
     detectors, notes = load_detectors()
     names = [(one.name, one.source) for one in detectors]
     return fingerprint(__version__, place, grids, seed, n_redraws, names, notes)

@@ -43,6 +43,7 @@ _PROPERTY: Final = Table(
         Column(name="legend", kind=Kind.TEXT),
         Column(name="detectors_off", kind=Kind.WORDS, default=tuple),
         Column(name="peak_breeding", kind=Kind.TEXT, default=str),
+        Column(name="time_zone", kind=Kind.TEXT, default=str),
     ),
 )
 _SEASON: Final = Table(
@@ -147,6 +148,7 @@ def write_place(db: sqlite3.Connection, place: Property) -> None:
         "legend": place.cover_table.legend,
         "detectors_off": sorted(place.detectors_off),
         "peak_breeding": place.peak_breeding,
+        "time_zone": place.time_zone,
     }
     rows: dict[str, tuple[Table, list[Row]]] = {
         "about": (_PROPERTY, [Row(about)]),
@@ -210,6 +212,7 @@ def _read_place(db: sqlite3.Connection) -> Property:
         detectors_off=frozenset(about["detectors_off"]),
         picks=tuple(_pick(row) for row in read_rows(db, _PICKS)),
         peak_breeding=about["peak_breeding"],
+        time_zone=about["time_zone"],
         season=_read_season(db),
     )
 
