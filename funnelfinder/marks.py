@@ -71,8 +71,13 @@ GEOMETRIES: Final[dict[MarkKind, frozenset[str]]] = {
 
 SIGN_KINDS: Final = (MarkKind.RUB, MarkKind.SCRAPE, MarkKind.TRACKS, MarkKind.TRAIL)
 
+#: The crop of a goal that is no food: a bed of does, which bucks walk to while they seek.
+DOES_BED: Final = "bed of does"
+
 #: Food that lies in the woods: its polygon does not turn the cover into an open field.
-WOODS_FOOD: Final = frozenset({"acorns", "mast", "browse", "apples", "orchard", "persimmons"})
+WOODS_FOOD: Final = frozenset(
+    {DOES_BED, "acorns", "mast", "browse", "apples", "orchard", "persimmons"}
+)
 
 WHO: Final = ("buck", "doe", "either")
 

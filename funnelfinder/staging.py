@@ -12,6 +12,7 @@ from funnelfinder.catch import catches
 from funnelfinder.defaults import ScrapeSettings
 from funnelfinder.ground import Ground, Patch
 from funnelfinder.kernels import AnyArray, BoolArray, FloatArray
+from funnelfinder.marks import DOES_BED
 from funnelfinder.trips import DrawnTrips, PairTrips
 
 #: Most staging spots of one food source, and the least share of its trips (judgement).
@@ -84,7 +85,7 @@ def staging_spots(
     tuple of StagingSpot
         On the property, at most three a food source.
     """
-    foods = {pair.food.mark.key: pair.food for pair in pairs}
+    foods = {pair.food.mark.key: pair.food for pair in pairs if pair.food.mark.crop != DOES_BED}
     found = [
         spot for food in foods.values() for spot in _spots_of(ground, food, pairs, drawn, settings)
     ]

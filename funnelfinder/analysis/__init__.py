@@ -1,5 +1,6 @@
 """One full run, from a property and its grids to its findings."""
 
+from funnelfinder.analysis.by_phase import place_for_phase
 from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.analysis.run import run, run_fingerprint
 from funnelfinder.analysis.tending import Tally, judge, tally
@@ -17,6 +18,7 @@ __all__ = [
     "Walked",
     "Workings",
     "judge",
+    "place_for_phase",
     "run",
     "run_fingerprint",
     "tally",

@@ -26,6 +26,7 @@ from funnelfinder.marks import MarkKind, Property
 from funnelfinder.pinch_points import PinchPoint, find_pinch_points
 from funnelfinder.progress import QUIET, Part, Progress
 from funnelfinder.scrapes import Cluster, caught_share, find_clusters
+from funnelfinder.season import SeasonChoices
 from funnelfinder.staging import staging_spots
 from funnelfinder.travel_network import (
     Moves,
@@ -51,7 +52,15 @@ def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int)
     settings = replace(
         place.settings, daylight=usual.daylight, wind=usual.wind, stands=usual.stands
     )
-    place = replace(place, picks=telling, settings=settings, time_zone="")
+    settings = replace(settings, season=usual.season)
+    place = replace(
+        place,
+        picks=telling,
+        settings=settings,
+        time_zone="",
+        peak_breeding="",
+        season=SeasonChoices(),
+    )
     detectors, notes = load_detectors()
     names = [(one.name, one.source) for one in detectors]
     return fingerprint(__version__, place, grids, seed, n_redraws, names, notes)

@@ -36,15 +36,26 @@ def run(
     seed: Annotated[
         int, typer.Option(min=0, metavar="N", help="The same seed gives the same findings.")
     ] = 1,
+    phase: Annotated[
+        str,
+        typer.Option(
+            metavar="PHASE",
+            help="Part of the season: late-summer, early-season, pre-rut, seeking,"
+            " peak-breeding, late; or whole. It is kept.",
+        ),
+    ] = "",
 ) -> None:
     """Find pinch points, staging spots and scrape clusters."""
+    from funnelfinder.analysis import place_for_phase
     from funnelfinder.analysis import run as run_all
     from funnelfinder.files.property_file import load, save_findings
 
+    if phase:
+        _keep_phase(place_path, phase)
     kept = load(place_path)
     with telling_progress() as progress:
         findings = run_all(
-            kept.place,
+            place_for_phase(kept.place, kept.place.season.phase),
             kept.grids,
             seed=seed,
             n_redraws=redraws,
@@ -56,6 +67,19 @@ def run(
     tell_notes(findings.notes)
     tell(summary(findings))
     tell(f"Next: funnelfinder show {place_path}, or funnelfinder export {place_path} FOLDER")
+
+
+def _keep_phase(place_path: Path, word: str) -> None:
+    """Keep the phase that trips are run for."""
+    from dataclasses import replace
+
+    from funnelfinder.files.property_file import load_place, save_place
+
+    plain = word.strip().lower().replace("-", " ").replace("_", " ")
+    phase = {"whole": "", "pre rut": "pre-rut"}.get(plain, plain)
+    place = load_place(place_path)
+    if place.season.phase != phase:
+        save_place(place_path, replace(place, season=replace(place.season, phase=phase)))
 
 
 def summary(findings: Findings) -> str:
@@ -116,7 +140,7 @@ def loaded_findings(place_path: Path) -> Found:
     InputError
         If it was not run yet.
     """
-    from funnelfinder.analysis import run_fingerprint
+    from funnelfinder.analysis import place_for_phase, run_fingerprint
     from funnelfinder.errors import InputError
     from funnelfinder.files.property_file import load
     from funnelfinder.report import OUT_OF_DATE
@@ -130,7 +154,10 @@ def loaded_findings(place_path: Path) -> Found:
             remedy=f"Run: funnelfinder run {place_path}",
         )
     is_current = kept.grids is not None and findings.fingerprint == run_fingerprint(
-        kept.place, kept.grids, seed=findings.seed, n_redraws=findings.n_redraws
+        place_for_phase(kept.place, kept.place.season.phase),
+        kept.grids,
+        seed=findings.seed,
+        n_redraws=findings.n_redraws,
     )
     if not is_current:
         tell_notes([f"{OUT_OF_DATE[0].lower()}{OUT_OF_DATE[1:]}"])

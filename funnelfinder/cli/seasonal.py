@@ -63,6 +63,7 @@ def season(
     from dataclasses import replace
 
     from funnelfinder.files.property_file import load_place, save_place
+    from funnelfinder.season import zone_of
 
     before = load_place(place_path)
     given: dict[str, Any] = {
@@ -70,11 +71,12 @@ def season(
         for key, value in {
             "opening": opening,
             "velvet": velvet,
-            "time_zone": time_zone,
             "may_enter_core": core,
         }.items()
         if value not in ("", None)
     }
+    if time_zone:
+        zone_of(time_zone)
     if scent:
         given["allowance"] = _allowance(scent)
     if rules is not None:
@@ -83,6 +85,7 @@ def season(
         before,
         season=replace(before.season, **given),
         peak_breeding=_peak(peak, place) or before.peak_breeding,
+        time_zone=time_zone or before.time_zone,
     )
     if after != before:
         save_place(place_path, after)
@@ -156,7 +159,7 @@ def _said_season(place: Property) -> list[str]:
         *plan_cautions(choices.allowance)[:2],
         f"Peak breeding {place.peak_breeding or 'not set'}, opening {choices.opening or 'not set'},"
         f" velvet {choices.velvet or 'not set'}, scent {choices.allowance.value}, time zone"
-        f" {choices.time_zone or 'not set'}, {len(choices.rules)} work rules.",
+        f" {place.time_zone or 'not set'}, {len(choices.rules)} work rules.",
     ]
     if place.peak_breeding:
         peak_on = season_peak(place, date.today())
@@ -198,8 +201,8 @@ def plan(
     )
     print(plan_text(made), end="")
     if calendar is not None:
-        write_calendar(made, calendar, time_zone=owner.season.time_zone, made_at=now)
-        if not owner.season.time_zone:
+        write_calendar(made, calendar, time_zone=owner.time_zone, made_at=now)
+        if not owner.time_zone:
             tell_notes(["no time zone is set, so the calendar's own clock counts"])
         tell(f"{calendar}: {len(made.walks)} walks")
 

@@ -274,6 +274,14 @@ class TripSettings:
         source=JUDGEMENT,
         words="A bed and a food source nearer than this, edge to edge, make no trips.",
     )
+    bed_to_bed: float = setting(
+        0.0,
+        shown="",
+        low=0,
+        high=0.9,
+        source=JUDGEMENT,
+        words="Share of a buck's trips that go to beds of does; each phase of the season sets it.",
+    )
     n_drawn: int = setting(
         4000,
         shown="",

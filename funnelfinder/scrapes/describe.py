@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from funnelfinder.defaults import ScrapeSettings
 from funnelfinder.ground import COARSE_COVER_M, Ground, Patch
 from funnelfinder.kernels import FloatArray
-from funnelfinder.marks import WOODS_FOOD
+from funnelfinder.marks import DOES_BED, WOODS_FOOD
 from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes.cluster import ClusterKind
 from funnelfinder.units import YARD_M, said_length, said_share
@@ -75,11 +75,12 @@ def _edge_words(food: Patch, edge_m: float) -> str:
 
 def _nearest_food(here: BaseGeometry, ground: Ground) -> tuple[Patch | None, float]:
     """Return the nearest food source and how far its edge is [m]."""
-    distances = [food.mark.geometry.distance(here) for food in ground.foods]
+    foods = [food for food in ground.foods if food.mark.crop != DOES_BED]
+    distances = [food.mark.geometry.distance(here) for food in foods]
     if not distances:
         return None, np.inf
     nearest = int(np.argmin(distances))
-    return ground.foods[nearest], float(distances[nearest])
+    return foods[nearest], float(distances[nearest])
 
 
 def _nearest_pinch(here: BaseGeometry, pinch_points: Sequence[PinchPoint]) -> PinchPoint | None:

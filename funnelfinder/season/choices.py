@@ -26,15 +26,13 @@ class SeasonChoices:
         What scent is allowed where they hunt.
     may_enter_core : bool
         Whether work in a buck's core may be planned.
-    time_zone : str
-        IANA name of the time zone; empty for the clock of whoever reads.
     rules : tuple of WorkRule
         The work table.
 
     Raises
     ------
     SettingError
-        If a day, phase or time zone is none.
+        If a day or phase is none.
     """
 
     phase: str = ""
@@ -42,7 +40,6 @@ class SeasonChoices:
     velvet: str = ""
     allowance: Allowance = Allowance.UNKNOWN
     may_enter_core: bool = False
-    time_zone: str = ""
     rules: tuple[WorkRule, ...] = field(default_factory=shipped_rules)
 
     def __post_init__(self) -> None:
@@ -56,8 +53,6 @@ class SeasonChoices:
                 where="phase",
                 remedy="Choose one of: " + ", ".join(phases) + ".",
             )
-        if self.time_zone:
-            zone_of(self.time_zone)
 
 
 def zone_of(name: str) -> ZoneInfo:

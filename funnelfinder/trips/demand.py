@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 import shapely
@@ -11,7 +12,11 @@ from funnelfinder.defaults import TripSettings
 from funnelfinder.errors import NoWayError
 from funnelfinder.ground import Patch
 from funnelfinder.kernels import FloatArray
+from funnelfinder.marks import DOES_BED
 from funnelfinder.units import said_length
+
+#: How much of the bucks' trips between beds starts at a bed, by who beds there (judgement).
+_SEEKS: Final = {"buck": 1.0, "either": 0.5, "doe": 0.0}
 
 
 def demand(
@@ -62,12 +67,27 @@ def demand(
             remedy="Mark food within "
             f"{said_length(settings.too_far_m)} of a bed, or raise too-far. " + " ".join(notes),
         )
-    total = pull.sum(axis=1)
-    shares = pull / np.where(total > 0, total, 1.0)[:, None] * (used / used.sum())[:, None]
+    shares = _by_bed(beds, foods, pull, settings) * (used / used.sum())[:, None]
     for bed, row in zip(beds, is_in, strict=True):
         if not row.any():
             notes.append(f"{bed.label} sends no trips: no food is left for it.")
     return shares, tuple(notes)
+
+
+def _by_bed(
+    beds: Sequence[Patch], foods: Sequence[Patch], pull: FloatArray, settings: TripSettings
+) -> FloatArray:
+    """Return how each bed shares out its own trips; bucks send a set share to beds of does."""
+    is_goal = np.array([food.mark.crop == DOES_BED for food in foods], dtype=bool)
+    to_food, to_does = (np.where(one, pull, 0.0) for one in (~is_goal, is_goal))
+    food_total, does_total = to_food.sum(axis=1), to_does.sum(axis=1)
+    share = settings.bed_to_bed * np.array([_SEEKS[bed.mark.who] for bed in beds])
+    share = np.where(does_total > 0, np.where(food_total > 0, share, 1.0), 0.0)
+    food_part, does_part = (
+        part / np.where(total > 0, total, 1.0)[:, None]
+        for part, total in ((to_food, food_total), (to_does, does_total))
+    )
+    return np.asarray((1.0 - share)[:, None] * food_part + share[:, None] * does_part)
 
 
 def _linked(
@@ -78,6 +98,10 @@ def _linked(
     notes = []
     for i, bed in enumerate(beds):
         for j, food in enumerate(foods):
+            if food.mark.crop == DOES_BED and (
+                _SEEKS[bed.mark.who] == 0 or bed.mark.geometry.equals(food.mark.geometry)
+            ):
+                continue
             words = f"{bed.label} to {food.label}"
             apart = shapely.distance(bed.mark.geometry, food.mark.geometry)
             if not np.isfinite(cost_m[i, j]):

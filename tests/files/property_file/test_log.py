@@ -45,7 +45,6 @@ def test_choices_for_the_season_and_the_work_table_are_kept(tmp_path):
         velvet="09-05",
         allowance=Allowance.CERTIFIED,
         may_enter_core=True,
-        time_zone="America/Chicago",
         rules=shipped_rules()[2:7],
     )
     place = replace(hand_made.place(), season=chosen, peak_breeding="01-21")
