@@ -74,3 +74,15 @@ def test_trips_and_spots(make_window, found: Path, tmp_path: Path, qtbot, size) 
     window.column.press()
     qtbot.waitUntil(lambda: window.desk.work is None, timeout=20_000)
     shoot(window, "take-along-written")
+
+
+def test_small_windows(make_window, found: Path, tmp_path: Path, qtbot) -> None:
+    own = tmp_path / found.name
+    shutil.copy(found, own)
+    window = ready(make_window(640, 360), qtbot, own)
+    window.go_to(Stop.SPOTS)
+    qtbot.waitUntil(lambda: window.tending.is_counted, timeout=60_000)
+    window.column.press()
+    shoot(window, "small-spots")
+    window.go_to(Stop.TAKE_ALONG)
+    shoot(window, "small-take-along")

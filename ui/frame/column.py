@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QResizeEvent
 from PyQt5.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -16,6 +19,9 @@ from PyQt5.QtWidgets import (
 from ..controls import label, solid_button
 from ..look import icon
 from ..panels.step import Foot, StepPanel
+
+#: Below this height the caution has no frame of its own [px].
+_TIGHT: Final = 400
 
 
 class Column(QWidget):
@@ -104,10 +110,13 @@ class Column(QWidget):
             return
         foot = self._panel.foot()
         self._foot_now = foot
-        self.line.setText(foot.line)
-        self.line.setVisible(bool(foot.line))
+        # Where there is no room for the straw, the caution stands in the line.
+        is_tight = bool(foot.caution) and self.height() < _TIGHT
+        line = foot.caution if is_tight else foot.line
+        self.line.setText(line)
+        self.line.setVisible(bool(line))
         self._caution_words.setText(foot.caution)
-        self.caution.setVisible(bool(foot.caution))
+        self.caution.setVisible(bool(foot.caution) and not is_tight)
         self.button.setText(foot.button)
         self.button.setAccessibleName(foot.button)
         self.button.setVisible(bool(foot.button))
@@ -115,6 +124,11 @@ class Column(QWidget):
         self.button.setToolTip(foot.tip)
         self.bar.setVisible(foot.share is not None)
         self.bar.setValue(round(1000 * (foot.share or 0.0)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Follow the height."""
+        super().resizeEvent(event)
+        self.show_foot()
 
     def press(self) -> None:
         """Do what the button says."""
