@@ -49,17 +49,13 @@ from .menus import WindowMenus
 from .opening import Opening
 from .panels.cover_table import TITLE as TABLE_TITLE
 from .panels.cover_table import CoverTablePage
-from .panels.ground import GroundPanel
-from .panels.later import LaterPanel
 from .panels.marks import MarksPanel
-from .panels.spots import SpotsPanel
 from .panels.start import StartPage
 from .panels.step import StepPanel
-from .panels.take_along import TakeAlongPanel
-from .panels.trips import TripsPanel
 from .runs import Runs
 from .showing import Showing
 from .spot_work import SpotWork
+from .steps import make_panels
 from .stops import Stop, stop_states
 from .tending import Tending
 
@@ -93,7 +89,7 @@ class MainWindow(QMainWindow):
         self.map_work.tried.connect(self.following.try_mark)
         self.tending = Tending(self.desk, self.runs)
         self.spot_work = SpotWork(self.desk, self.map, self.tending, self.map_work)
-        self.panels: dict[Stop, StepPanel] = self._make_panels()
+        self.panels: dict[Stop, StepPanel] = make_panels(self)
         self.map_work.idle_hint = self._idle_hint
         self.drop_frame = DropFrame(self)
         #: Something to say at the step where the property was opened, until the first change.
@@ -123,42 +119,6 @@ class MainWindow(QMainWindow):
         self.pages.addWidget(self.start)
         self.pages.addWidget(self.work_page)
         self.setCentralWidget(self.pages)
-
-    def _make_panels(self) -> dict[Stop, StepPanel]:
-        """Return the panel of every stop; a further step is one line here and one file."""
-        panels: tuple[StepPanel, ...] = (
-            GroundPanel(
-                self.desk,
-                add_grids=self._choose_grids,
-                shape_boundary=self.map_work.shape_boundary,
-                waiting=self._waiting,
-            ),
-            MarksPanel(self.desk, draw=self.draw),
-            TripsPanel(
-                self.desk,
-                runs=self.runs,
-                following=self.following,
-                spot_work=self.spot_work,
-                open_table=self.open_table,
-            ),
-            SpotsPanel(
-                self.desk,
-                runs=self.runs,
-                tending=self.tending,
-                spot_work=self.spot_work,
-                pane=self.map,
-                open_table=self.open_table,
-            ),
-            TakeAlongPanel(
-                self.desk,
-                runs=self.runs,
-                tending=self.tending,
-                spot_work=self.spot_work,
-                bench=self.bench,
-            ),
-            LaterPanel(self.desk),
-        )
-        return {panel.stop: panel for panel in panels}
 
     @property
     def panel(self) -> StepPanel:
@@ -377,13 +337,13 @@ class MainWindow(QMainWindow):
         else:
             self.opening.open_sample()
 
-    def _choose_grids(self) -> None:
+    def choose_grids(self) -> None:
         """Ask for grids."""
         paths = choose_grids(self)
         if paths:
             self.opening.add_grids(paths)
 
-    def _waiting(self) -> tuple[str, str]:
+    def waiting(self) -> tuple[str, str]:
         """Return the names of the grids that wait for the other kind."""
         return (
             ", ".join(path.name for path in self.opening.elevation),

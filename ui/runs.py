@@ -68,6 +68,24 @@ class Runs(QObject):
         self._desk.begin_work("Weighing the ground", self.worker.stop)
 
     @property
+    def said_change(self) -> str:
+        """What changed since the findings, in words that begin a sentence."""
+        one = self._desk.open
+        if one is None or self.found_for is None:
+            return "Something changed"
+        place, grids = self.found_for
+        kinds = (
+            (grids is not one.grids, "The grids changed"),
+            (place.boundary != one.place.boundary, "The boundary changed"),
+            (place.cover_table != one.place.cover_table, "The cover table changed"),
+            (place.marks != one.place.marks, "The marks changed"),
+            (place.settings != one.place.settings, "A setting changed"),
+            (place.detectors_off != one.place.detectors_off, "What is looked for changed"),
+        )
+        said = [words for is_other, words in kinds if is_other]
+        return said[0] if len(said) == 1 else "Something changed"
+
+    @property
     def is_running(self) -> bool:
         """Whether a whole run is under way."""
         return self._ticket is not None

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 import math
 
-from PyQt5.QtCore import QRectF, QSize, Qt, pyqtSignal
+from PyQt5.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
 from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPaintEvent, QPen, QPixmap
 from PyQt5.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from funnelfinder.scrapes import Cluster
+from funnelfinder.scrapes import Cluster, middle_m
 from funnelfinder.units import said_share
 
 from ..canvas.spot_painter import GLYPHS, KIND_WORDS
+from ..canvas.view import MapView
 from ..controls import DrawnButton, Tick, draw_share_bar
 from ..look import colours
 from ..look.fonts import font, scaled
 from ..look.icons import draw_icon
 
 CLOSE_UP_PX = 54
+#: How much ground a close-up shows [m].
+_CLOSE_UP_M = 180.0
 
 
 class _Body(DrawnButton):
@@ -134,3 +137,28 @@ def said_steady(cluster: Cluster) -> str:
     if cluster.n_redraws == 0 or math.isnan(cluster.steadiness):
         return "not tested"
     return f"steady {round(cluster.steadiness * cluster.n_redraws)} of {cluster.n_redraws}"
+
+
+def close_up(view: MapView, cluster: Cluster) -> QPixmap:
+    """Return a piece of the map round a spot with its scrapes."""
+    ratio = view.devicePixelRatioF()
+    side = round(CLOSE_UP_PX * ratio)
+    made = QPixmap(side, side)
+    made.fill(QColor(colours.WELL))
+    x_m, y_m = middle_m(cluster)
+    half = _CLOSE_UP_M / 2
+    source = QRectF(x_m - view.x0_m - half, view.y0_m - y_m - half, _CLOSE_UP_M, _CLOSE_UP_M)
+    painter = QPainter(made)
+    try:
+        painter.setRenderHints(QPainter.Antialiasing | QPainter.SmoothPixmapTransform)
+        view.scene().render(painter, QRectF(0, 0, side, side), source)
+        scale = side / _CLOSE_UP_M
+        painter.setBrush(QColor(colours.PAPER))
+        painter.setPen(QPen(QColor(colours.INK), 1.6 * ratio))
+        for sx, sy in cluster.scrapes_m:
+            at = QPointF((sx - x_m + half) * scale, (y_m - sy + half) * scale)
+            painter.drawEllipse(at, 4.0 * ratio, 4.0 * ratio)
+    finally:
+        painter.end()
+    made.setDevicePixelRatio(ratio)
+    return made

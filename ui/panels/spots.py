@@ -7,20 +7,19 @@ from collections.abc import Callable
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PyQt5.QtCore import QPointF, QRectF, Qt
-from PyQt5.QtGui import QColor, QPainter, QPen, QPixmap
+from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
-from funnelfinder.scrapes import Cluster, middle_m
+from funnelfinder.scrapes import Cluster
 from funnelfinder.units import said_length, said_share
 from funnelfinder.waypoints import why_pinch, why_staging
 
 from ..controls import label, link, rule, semibold
-from ..look import colours, text_scale
+from ..look import text_scale
 from ..look.said import said_count, system
 from ..stops import Stop
 from .chosen import ChosenPage
-from .spot_row import CLOSE_UP_PX, SpotRow
+from .spot_row import SpotRow, close_up
 from .step import Foot, StepPanel, clear
 
 if TYPE_CHECKING:
@@ -29,8 +28,6 @@ if TYPE_CHECKING:
     from ..spot_work import SpotWork
     from ..tending import Tending
 
-#: How much ground a close-up shows [m].
-_CLOSE_UP_M = 180.0
 _TWO_COLUMNS_FROM = 340
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -82,7 +79,7 @@ class SpotsPanel(StepPanel):
             )
         if not self._runs.is_up_to_date:
             return Foot(
-                line="Something changed since these spots were found.",
+                line=f"{self._runs.said_change} since these spots were found.",
                 button=f"Bring up to date{self._runs.said_s}",
                 act=self._runs.run,
                 is_ready=self._runs.can_run,
@@ -236,7 +233,7 @@ class SpotsPanel(StepPanel):
         assert one.findings is not None
         shown = [one for one in self._tending.clusters if not self._tending.is_left(one)]
         for cluster in shown:
-            row = SpotRow(cluster, self._close_up(cluster))
+            row = SpotRow(cluster, close_up(self._pane.view, cluster))
             row.ticked.connect(self._tick)
             row.chosen.connect(self._work.hold)
             self.rows[cluster.number] = row
@@ -299,31 +296,6 @@ class SpotsPanel(StepPanel):
     def _known_ranges(self) -> list[Cluster]:
         """Return the spots whose range is known."""
         return [one for one in self._tending.clusters if not math.isnan(one.share_high)]
-
-    def _close_up(self, cluster: Cluster) -> QPixmap:
-        """Return a piece of the map round a spot with its scrapes."""
-        view = self._pane.view
-        ratio = view.devicePixelRatioF()
-        side = round(CLOSE_UP_PX * ratio)
-        made = QPixmap(side, side)
-        made.fill(QColor(colours.WELL))
-        x_m, y_m = middle_m(cluster)
-        half = _CLOSE_UP_M / 2
-        source = QRectF(x_m - view.x0_m - half, view.y0_m - y_m - half, _CLOSE_UP_M, _CLOSE_UP_M)
-        painter = QPainter(made)
-        try:
-            painter.setRenderHints(QPainter.Antialiasing | QPainter.SmoothPixmapTransform)
-            view.scene().render(painter, QRectF(0, 0, side, side), source)
-            scale = side / _CLOSE_UP_M
-            painter.setBrush(QColor(colours.PAPER))
-            painter.setPen(QPen(QColor(colours.INK), 1.6 * ratio))
-            for sx, sy in cluster.scrapes_m:
-                at = QPointF((sx - x_m + half) * scale, (y_m - sy + half) * scale)
-                painter.drawEllipse(at, 4.0 * ratio, 4.0 * ratio)
-        finally:
-            painter.end()
-        made.setDevicePixelRatio(ratio)
-        return made
 
     # Left out, and more
 

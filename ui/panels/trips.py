@@ -162,7 +162,7 @@ class TripsPanel(StepPanel):
             )
         if not self._following.is_current:
             return Foot(
-                line="Something changed since these trips were found.",
+                line=f"{self._runs.said_change} since these trips were found.",
                 button=f"Bring up to date{self._runs.said_s}",
                 act=self._runs.run,
             )

@@ -1,0 +1,54 @@
+"""The panel of every step; a further step is one line here and one file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from .panels.ground import GroundPanel
+from .panels.later import LaterPanel
+from .panels.marks import MarksPanel
+from .panels.spots import SpotsPanel
+from .panels.step import StepPanel
+from .panels.take_along import TakeAlongPanel
+from .panels.trips import TripsPanel
+from .stops import Stop
+
+if TYPE_CHECKING:
+    from .main_window import MainWindow
+
+
+def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
+    """Return the panels by their stops."""
+    panels: tuple[StepPanel, ...] = (
+        GroundPanel(
+            window.desk,
+            add_grids=window.choose_grids,
+            shape_boundary=window.map_work.shape_boundary,
+            waiting=window.waiting,
+        ),
+        MarksPanel(window.desk, draw=window.draw),
+        TripsPanel(
+            window.desk,
+            runs=window.runs,
+            following=window.following,
+            spot_work=window.spot_work,
+            open_table=window.open_table,
+        ),
+        SpotsPanel(
+            window.desk,
+            runs=window.runs,
+            tending=window.tending,
+            spot_work=window.spot_work,
+            pane=window.map,
+            open_table=window.open_table,
+        ),
+        TakeAlongPanel(
+            window.desk,
+            runs=window.runs,
+            tending=window.tending,
+            spot_work=window.spot_work,
+            bench=window.bench,
+        ),
+        LaterPanel(window.desk),
+    )
+    return {panel.stop: panel for panel in panels}
