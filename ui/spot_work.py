@@ -233,6 +233,7 @@ class SpotWork(QObject):
             cluster = self.cluster(slip.words.content.number)
             if cluster is not None:
                 slip.words.content.show_taken(self._tending.is_taken(cluster))
+        self._pane.view.setAccessibleDescription("; ".join(map(_said_spot, self.scene.clusters)))
         self._redraw()
 
     def _slip_closed(self) -> None:
@@ -358,3 +359,8 @@ class SpotWork(QObject):
         if one is None:
             return ""
         return said_length(one.place.settings.scrapes.reach_m, system(self._desk.preferences.units))
+
+
+def _said_spot(cluster: Cluster) -> str:
+    """Return a spot as a screen reader says it."""
+    return f"Spot {cluster.number}, {cluster.name}, {said_share(cluster.share)} trips"

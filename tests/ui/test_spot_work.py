@@ -221,3 +221,31 @@ def test_no_place_that_passes_is_told_with_the_nearest_miss(window: MainWindow, 
         assert window.column.button.text() == "Show what was left out"
     else:
         assert window.tending.clusters[0].share < found_once()[2].clusters[0].share
+
+
+def test_everything_at_these_steps_has_a_name(window: MainWindow) -> None:
+    from PyQt5.QtWidgets import QAbstractButton, QComboBox, QLineEdit, QSlider, QTableWidget
+
+    def nameless() -> list[str]:
+        return [
+            type(one).__name__
+            for kind in (QAbstractButton, QComboBox, QLineEdit, QSlider, QTableWidget)
+            for one in window.findChildren(kind)
+            if one.isVisible()
+            and not (one.accessibleName() or getattr(one, "text", str)())
+            and type(one) is not QAbstractButton
+        ]
+
+    window.column.press()
+    window.spot_work.step(1)
+    assert nameless() == []
+    first = window.tending.clusters[0]
+    window.desk.changed.emit()
+    assert f"Spot 1, {first.name}" in window.map.view.accessibleDescription()
+    window.panel.show_page("chosen")
+    assert nameless() == []
+    window.go_to(Stop.TRIPS)
+    window.open_table()
+    assert nameless() == []
+    window.go_to(Stop.TAKE_ALONG)
+    assert nameless() == []
