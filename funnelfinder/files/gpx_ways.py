@@ -1,0 +1,72 @@
+"""Ways in as GPX 1.1 tracks, with the stands as waypoints."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from lxml import etree
+
+from funnelfinder.declination import lon_lat_deg
+from funnelfinder.errors import ExportError
+from funnelfinder.files.points import CREATOR
+from funnelfinder.files.xml import add, to_bytes
+from funnelfinder.stands import Stand, Way
+
+_GPX: Final = "http://www.topografix.com/GPX/1/1"
+_CAUTION: Final = (
+    "Full-body harness always attached, haul line, tell someone where you are; walk out with a"
+    " light. Local law decides on stands, hours and distances."
+)
+
+
+def write_ways(
+    path: Path | str, stands: Sequence[Stand], ways: Mapping[str, Way], *, epsg: int, name: str
+) -> int:
+    """Write stands as waypoints and their ways in as tracks; return the number of tracks.
+
+    Raises
+    ------
+    ExportError
+        If it cannot be written.
+    """
+    root = etree.Element(
+        f"{{{_GPX}}}gpx", attrib={"version": "1.1", "creator": CREATOR}, nsmap={None: _GPX}
+    )
+    metadata = add(root, "metadata")
+    add(metadata, "name", name)
+    add(metadata, "desc", f"Stands and ways in. {_CAUTION}")
+    for stand in stands:
+        lon, lat = lon_lat_deg(np.array([[stand.x_m, stand.y_m]]), epsg)[0]
+        point = add(root, "wpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
+        add(point, "name", stand.name)
+        add(point, "desc", _CAUTION)
+    with_way = [stand for stand in stands if stand.name in ways]
+    for stand in with_way:
+        way = ways[stand.name]
+        track = add(root, "trk")
+        add(track, "name", f"IN-{stand.name}")
+        add(track, "desc", way.words)
+        segment = add(track, "trkseg")
+        for lon, lat in lon_lat_deg(way.points_m, epsg):
+            add(segment, "trkpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
+    _replace(Path(path), to_bytes(root))
+    return len(with_way)
+
+
+def _replace(path: Path, data: bytes) -> None:
+    """Write beside a file, then rename."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        beside.write_bytes(data)
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise ExportError(
+            f"It could not be written: {error.strerror}.",
+            where=str(path),
+            remedy="Choose a folder that can be written and has room.",
+        ) from error

@@ -1,0 +1,32 @@
+"""Stands: from which tree, on which wind, by which way in, and which to sit tonight."""
+
+from funnelfinder.stands.base import StandBase, stand_base
+from funnelfinder.stands.choose import Chosen, best_set, choose_set
+from funnelfinder.stands.sits import Moment, Sit, SitLog, rest_factor, sit_of, tonight
+from funnelfinder.stands.spots import Stand, find_stands
+from funnelfinder.stands.table import WINDS_DEG, WindTable, said_alerted, wind_table
+from funnelfinder.stands.ways import Way, WayGround, way_ground, ways_to
+
+__all__ = [
+    "WINDS_DEG",
+    "Chosen",
+    "Moment",
+    "Sit",
+    "SitLog",
+    "Stand",
+    "StandBase",
+    "Way",
+    "WayGround",
+    "WindTable",
+    "best_set",
+    "choose_set",
+    "find_stands",
+    "rest_factor",
+    "said_alerted",
+    "sit_of",
+    "stand_base",
+    "tonight",
+    "way_ground",
+    "ways_to",
+    "wind_table",
+]

@@ -1,0 +1,121 @@
+"""What stands are judged on: the ground, its trips, and how air drifts on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from funnelfinder.declination import leg, lon_lat_deg
+from funnelfinder.defaults import Settings
+from funnelfinder.ground import Ground
+from funnelfinder.kernels import BoolArray, FloatArray
+from funnelfinder.marks import Mark, Property
+from funnelfinder.sun import SunDay
+from funnelfinder.travel_network import Route
+from funnelfinder.trips import DrawnTrips, PairTrips, passage_per_m
+from funnelfinder.wind import Drift, Walks, drift_of, walks_of
+
+
+@dataclass(frozen=True, kw_only=True)
+class StandBase:
+    """What stands are judged on.
+
+    Parameters
+    ----------
+    ground : Ground
+        The aligned arrays.
+    settings : Settings
+        Every number that the person may change.
+    marks : tuple of Mark
+        What the person marked.
+    drawn : DrawnTrips
+        Single trips.
+    walks : Walks
+        The same with points close together.
+    has_stepped_out : (n,) bool
+        For each point of the walks: whether its trip has been in the open before or is there.
+    passage_per_m : (rows, cols) float64
+        Net trips that cross a place [share of all trips per metre of front].
+    routes : tuple of Route
+        Least-cost paths and alternatives.
+    drift : Drift
+        How air drifts on slopes.
+    day : SunDay
+        The sun's times.
+    lon_lat_deg : (float, float)
+        The middle of the property [deg].
+    grid_turn_deg : float
+        True bearing of the map's north there [deg].
+    """
+
+    ground: Ground
+    settings: Settings
+    marks: tuple[Mark, ...]
+    drawn: DrawnTrips
+    walks: Walks
+    has_stepped_out: BoolArray
+    passage_per_m: FloatArray
+    routes: tuple[Route, ...]
+    drift: Drift
+    day: SunDay
+    lon_lat_deg: tuple[float, float]
+    grid_turn_deg: float
+
+
+def stand_base(
+    place: Property,
+    ground: Ground,
+    *,
+    pairs: Sequence[PairTrips],
+    drawn: DrawnTrips,
+    routes: Sequence[Route],
+    day: SunDay,
+) -> StandBase:
+    """Return what stands are judged on.
+
+    Parameters
+    ----------
+    place : Property
+        Settings and marks.
+    ground : Ground
+        Its aligned arrays.
+    pairs : sequence of PairTrips
+        Trips of every pair.
+    drawn : DrawnTrips
+        Single trips.
+    routes : sequence of Route
+        Least-cost paths and alternatives.
+    day : SunDay
+        The sun's times.
+    """
+    middle = place.boundary.centroid
+    walks = walks_of(drawn)
+    lon, lat = lon_lat_deg(np.array([[middle.x, middle.y]]), place.epsg)[0]
+    north = leg((middle.x, middle.y), (middle.x, middle.y + 100.0), place.epsg, day.on)
+    return StandBase(
+        ground=ground,
+        settings=place.settings,
+        marks=place.marks,
+        drawn=drawn,
+        walks=walks,
+        has_stepped_out=_stepped_out(walks, ground),
+        passage_per_m=passage_per_m(pairs),
+        routes=tuple(routes),
+        drift=drift_of(ground, place.settings.wind),
+        day=day,
+        lon_lat_deg=(float(lon), float(lat)),
+        grid_turn_deg=(north.true_deg + 180.0) % 360.0 - 180.0,
+    )
+
+
+def _stepped_out(walks: Walks, ground: Ground) -> BoolArray:
+    """Return for each point whether its trip is or was in the open."""
+    rows, cols = ground.grid.nearest_cells(walks.points_m)
+    places = np.arange(len(rows))
+    trip = np.repeat(np.arange(walks.first.size - 1), np.diff(walks.first))
+    first_out = np.full(walks.first.size - 1, len(rows))
+    is_open = ground.is_open[rows, cols]
+    np.minimum.at(first_out, trip[is_open], places[is_open])
+    return np.asarray(places >= first_out[trip])

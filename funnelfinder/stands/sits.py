@@ -1,0 +1,231 @@
+"""One sit: who comes in legal light, who is alerted, and how it ranks among the others."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from typing import Final
+
+import numpy as np
+
+from funnelfinder.daylight import Clock, Half, Passing, clock_of, passing
+from funnelfinder.defaults import Pressure, StandSettings
+from funnelfinder.stands.base import StandBase
+from funnelfinder.stands.spots import Stand
+from funnelfinder.stands.ways import Way
+from funnelfinder.sun import sun_position
+from funnelfinder.units import said_length, said_share
+from funnelfinder.wind import Air, Sky, air_at, alerted_shares, scent_bits
+
+#: The air of a sit is that of sunset, or of an hour after sunrise (judgement).
+_MORNING: Final = timedelta(hours=1)
+#: Stands of one cluster share their deer, so that a sit wears them all.
+SitLog = Mapping[int, Sequence[date]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moment:
+    """When somebody sits, and on which wind.
+
+    ``from_deg`` is NaN for variable wind; ``spread_deg`` is what the person knows beyond the usual
+    swing; ``is_rut`` says that bucks seek or breed.
+    """
+
+    half: Half
+    from_deg: float
+    speed_m_s: float
+    sky: Sky = Sky.CLEAR
+    spread_deg: float = 0.0
+    is_rut: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sit:
+    """One stand at one moment.
+
+    Parameters
+    ----------
+    stand : Stand
+        Where.
+    air : Air
+        The air.
+    passing : Passing
+        Trips that pass its cluster: all, and in legal light.
+    light_low, light_high : float
+        Share in legal light under heavy and under light pressure.
+    alerted : float
+        Share of all trips that cross the hunter's scent first.
+    rest : float
+        What resting leaves of the worth, 0 to 1.
+    way : Way, optional
+        The best way in, if one was sought and found.
+    why : tuple of str
+        Reasons in words.
+    """
+
+    stand: Stand
+    air: Air
+    passing: Passing
+    light_low: float
+    light_high: float
+    alerted: float
+    rest: float = 1.0
+    way: Way | None = None
+    why: tuple[str, ...] = ()
+
+    @property
+    def worth(self) -> float:
+        """Caught in legal light less alerted, as far as the stand is rested [share]."""
+        worth = self.passing.light_share - self.alerted
+        return worth * self.rest if worth > 0 else worth
+
+
+def air_of(base: StandBase, moment: Moment) -> Air:
+    """Return the air of a moment."""
+    day = base.day
+    at: datetime = day.sunset if moment.half is Half.EVENING else day.sunrise + _MORNING
+    lon, lat = base.lon_lat_deg
+    return air_at(
+        at,
+        day,
+        sun_position(lat, lon, at)[0],
+        from_deg=moment.from_deg,
+        speed_m_s=moment.speed_m_s,
+        sky=moment.sky,
+        settings=base.settings.wind,
+        spread_deg=moment.spread_deg,
+    )
+
+
+def passing_of(base: StandBase, stand: Stand, clock: Clock) -> Passing:
+    """Return how trips pass a stand's scrapes; the wind has no part in it."""
+    begin, end = base.walks.within(np.array(stand.scrapes_m), base.settings.scrapes.reach_m)
+    met = begin if clock.half is Half.EVENING else end
+    comes = met >= 0
+    walked = np.where(comes, base.walks.walked_m[met], np.nan)
+    out = (comes & base.has_stepped_out[met]).astype(np.float64)
+    return passing(walked, base.walks.weight, clock, out)
+
+
+def alerted_share(base: StandBase, stand: Stand, air: Air, half: Half) -> float:
+    """Return the share of trips that cross a hunter's scent before they come within reach."""
+    here = (stand.x_m, stand.y_m)
+    bits = scent_bits(
+        here,
+        air,
+        base.drift,
+        base.settings.wind,
+        heights_m=(base.settings.stands.stand_height_m, 0.0),
+        grid_turn_deg=base.grid_turn_deg,
+    )
+    within = base.walks.within(np.array(stand.scrapes_m), base.settings.scrapes.reach_m)
+    shares = alerted_shares(here, bits, base.walks, within, air.turns_rad.size)
+    return shares[0 if half is Half.EVENING else 1]
+
+
+def rest_factor(days: Sequence[float], settings: StandSettings) -> float:
+    """Return what is left of a stand's worth after sits so many days ago (judgement).
+
+    Examples
+    --------
+    >>> rest_factor([], StandSettings())
+    1.0
+    """
+    loss = settings.rest_loss_share
+    left = (1.0 - loss * math.exp(-ago / settings.rest_days) for ago in days if ago >= 0)
+    return math.prod(left, start=1.0)
+
+
+def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] = ()) -> Sit:
+    """Return what a sit is worth.
+
+    Parameters
+    ----------
+    base : StandBase
+        Ground and trips.
+    stand : Stand
+        Where.
+    moment : Moment
+        When, and the wind.
+    sits : sequence of date
+        When its cluster was hunted before.
+    """
+    air = air_of(base, moment)
+    clocks = {
+        pressure: clock_of(
+            moment.half, base.day, base.settings.daylight, pressure, is_rut=moment.is_rut
+        )
+        for pressure in Pressure
+    }
+    found = {pressure: passing_of(base, stand, clock) for pressure, clock in clocks.items()}
+    days = [float((base.day.on - one).days) for one in sits]
+    return Sit(
+        stand=stand,
+        air=air,
+        passing=found[base.settings.cost.pressure],
+        light_low=found[Pressure.HEAVY].light_share,
+        light_high=found[Pressure.LIGHT].light_share,
+        alerted=alerted_share(base, stand, air, moment.half),
+        rest=rest_factor(days, base.settings.stands),
+    )
+
+
+def tonight(
+    base: StandBase,
+    stands: Sequence[Stand],
+    moment: Moment,
+    *,
+    log: SitLog | None = None,
+    ways: Mapping[str, Way] | None = None,
+) -> tuple[Sit, ...]:
+    """Return the sits of an evening or morning, best first, with their reasons.
+
+    A sit with a quiet way in comes before one without; beyond that the worth counts.
+
+    Parameters
+    ----------
+    base, stands
+        Ground and trees.
+    moment : Moment
+        When, and the wind.
+    log : mapping of cluster number to dates, optional
+        Sits made before.
+    ways : mapping of stand name to Way, optional
+        Best ways in on this wind.
+    """
+    sits = []
+    for stand in stands:
+        sit = sit_of(base, stand, moment, (log or {}).get(stand.cluster, ()))
+        way = (ways or {}).get(stand.name)
+        sits.append(replace(sit, way=way, why=tuple(_reasons(base, sit, way, moment))))
+
+    def order(sit: Sit) -> tuple[bool, float]:
+        is_quiet = ways is None or (sit.way is not None and sit.way.is_quiet)
+        return not is_quiet, -sit.worth
+
+    return tuple(sorted(sits, key=order))
+
+
+def _reasons(base: StandBase, sit: Sit, way: Way | None, moment: Moment) -> list[str]:
+    """Return why a sit stands where it does."""
+    low, high = 100 * sit.light_low, 100 * sit.light_high
+    event = "sunset" if moment.half is Half.EVENING else "sunrise"
+    words = [
+        f"{said_share(sit.passing.light_share)} trips come within"
+        f" {said_length(base.settings.scrapes.reach_m)} in legal light ({low:.0f} under heavy to"
+        f" {high:.0f} under light pressure, before your cameras say otherwise)."
+    ]
+    if math.isfinite(sit.passing.median_min):
+        minutes = sit.passing.median_min
+        side = "after" if minutes >= 0 else "before"
+        words.append(f"The middle one comes {abs(minutes):.0f} minutes {side} {event}.")
+    words.append(f"{said_share(sit.alerted)} cross your scent first ({sit.air.words}).")
+    if sit.rest < 0.995:
+        words.append(f"Hunted lately: {100 * sit.rest:.0f} % of its worth is left (judgement).")
+    if moment.half in sit.stand.sun_in_eyes:
+        words.append("The low sun stands behind a scrape.")
+    if way is not None:
+        words.append(way.words)
+    return words
