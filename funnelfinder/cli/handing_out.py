@@ -9,7 +9,7 @@ import typer
 
 from funnelfinder.cli.options import PropertyPath, SeveralFormats
 from funnelfinder.cli.running import loaded_findings
-from funnelfinder.cli.telling import tell
+from funnelfinder.cli.telling import tell, tell_notes
 
 if TYPE_CHECKING:
     from funnelfinder.files.take_along import Written
@@ -22,6 +22,7 @@ def add_to(app: typer.Typer) -> None:
         cls=SeveralFormats,
         epilog="Example: funnelfinder export hollow.gpkg gps/ --formats gpx kml",
     )(export)
+    app.command("sheet", epilog="Example: funnelfinder sheet hollow.gpkg pocket.pdf")(sheet)
     app.command("map", epilog="Example: funnelfinder map hollow.gpkg hollow.pdf")(draw)
 
 
@@ -89,3 +90,43 @@ def draw(
         raise GridError("The property has no grids.", where=str(place_path))
     draw_map(found.place, found.grids, found.findings, file, is_grey=grey)
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")
+
+
+def sheet(
+    place_path: PropertyPath,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .pdf.")],
+    *,
+    paper: Annotated[str, typer.Option(metavar="letter|a4", help="What the printer holds.")] = (
+        "letter"
+    ),
+) -> None:
+    """Write the field sheet for the pocket: maps, bearings, paces and the season's work."""
+    from datetime import datetime
+
+    from funnelfinder.errors import GridError
+    from funnelfinder.files.field_sheet import draw_sheet
+    from funnelfinder.files.map_picture import Paper
+    from funnelfinder.files.property_file import load_log
+    from funnelfinder.plan import make_plan
+
+    if paper.lower() not in ("letter", "a4"):
+        raise typer.BadParameter(f"{paper!r} is none of: letter, a4.", param_hint="--paper")
+    found = loaded_findings(place_path)
+    if found.grids is None:
+        raise GridError("The property has no grids.", where=str(place_path))
+    today = datetime.now().astimezone().date()
+    plan = None
+    if found.place.peak_breeding and found.findings.clusters:
+        plan = make_plan(found.place, found.findings, today=today, log=load_log(place_path))
+    else:
+        tell_notes(["no peak breeding date is set, so the pages have no dated work"])
+    draw_sheet(
+        found.place,
+        found.grids,
+        found.findings,
+        file,
+        plan=plan,
+        paper=Paper(paper.lower()),
+        on=today,
+    )
+    tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB; print it at 100 %.")

@@ -73,6 +73,8 @@ def make_plan(
         for spot in spots
         if spot.core and not choices.may_enter_core
     ]
+    if not choices.opening:
+        notes.append("No opening day of your season is set, so no sitting is planned.")
     scheduler = Scheduler(
         choices.rules,
         peak_on=peak_on,

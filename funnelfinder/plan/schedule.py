@@ -89,7 +89,7 @@ class Scheduler:
     peak_on, first, last : date
         Peak breeding, and the days between which work is planned.
     opens_on : date or None
-        No sitting before it.
+        No sitting before it, and none at all while it is not known.
     dead_after_days : int
         A scrape gets so long before it is moved.
     """
@@ -134,6 +134,8 @@ class Scheduler:
         stopped = self._stopped(spot, season)
         for rule in self.rules:
             if rule.action in LIMITS or spot.kind not in rule.at or rule.action in stopped:
+                continue
+            if rule.action is Action.SIT and self.opens_on is None:
                 continue
             wish = self._wish(rule, spot, season)
             if wish is not None:

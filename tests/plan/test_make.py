@@ -134,10 +134,11 @@ tables = st.one_of(
     st.dates(date(2024, 1, 1), date(2024, 12, 31)),
     st.dates(date(2023, 1, 1), date(2029, 12, 31)),
     st.lists(st.tuples(st.integers(-200, 5), st.sampled_from(Done), st.integers(1, 4)), max_size=8),
-    st.sampled_from(Allowance),
+    st.tuples(st.sampled_from(Allowance), st.sampled_from(["", "09-15", "02-29"])),
 )
-def test_no_plan_breaks_a_rule_of_the_table(rules, peak, today, logged, allowance):
-    place = property_of(f"{peak:%m-%d}", rules=rules, allowance=allowance)
+def test_no_plan_breaks_a_rule_of_the_table(rules, peak, today, logged, chosen):
+    allowance, opening = chosen
+    place = property_of(f"{peak:%m-%d}", rules=rules, allowance=allowance, opening=opening)
     log = [visit(today + timedelta(days=days), done, at) for days, done, at in logged]
     plan = make_plan(place, found(), today=today, log=log)
     check_limits(plan, rules, log, today)
@@ -229,6 +230,27 @@ def test_no_sitting_before_the_season_opens():
     sits = [task.on for task in plan.tasks if task.action is Action.SIT]
     assert sits
     assert min(sits) >= date(2026, 11, 1)
+    unknown = whole(property_of())
+    assert not any(task.action is Action.SIT for task in unknown.tasks)
+    assert any("opening day" in note for note in unknown.notes)
+
+
+def test_a_stand_sat_yesterday_rests():
+    today = date(2026, 11, 5)
+    place = property_of(opening="10-01")
+    fresh = make_plan(place, found(), today=today)
+    sat = make_plan(
+        place, found(), today=today, log=[visit(today - timedelta(days=1), Done.SAT, 4)]
+    )
+
+    def first(plan):
+        days = [
+            task.on for task in plan.tasks if task.action is Action.SIT and task.spot.number == 4
+        ]
+        return min(days)
+
+    assert first(sat) - (today - timedelta(days=1)) >= timedelta(days=6)
+    assert first(fresh) < first(sat)
 
 
 def test_spots_near_each_other_share_a_walk_and_entries_are_counted():

@@ -83,7 +83,7 @@ def draw_map(
         place,
         grids,
         findings,
-        _dots(layout.frame, place.epsg),
+        frame_dots(layout.frame, place.epsg),
         metres_per_point=layout.frame.metres_per_point,
     )
     draw_land(sheet, place, image, has_strong_lines=strong)
@@ -119,7 +119,7 @@ def _pen(path: Path, layout: Layout, title: str, *, is_grey: bool, dots_per_inch
     )
 
 
-def _dots(frame: Frame, epsg: int) -> Grid:
+def frame_dots(frame: Frame, epsg: int) -> Grid:
     """Return the dots of the ground in the frame."""
     cell_m = frame.metres_per_point * _POINTS_PER_INCH / _GROUND_DOTS_PER_INCH
     west, south, east, north = frame.bounds_m

@@ -36,7 +36,7 @@ class Paper(Enum):
 
 
 #: Short and long side [pt].
-_SIDES: Final = {
+PAPER_SIDES: Final = {
     Paper.LETTER: (612.0, 792.0),
     Paper.LEGAL: (612.0, 1008.0),
     Paper.TABLOID: (792.0, 1224.0),
@@ -109,7 +109,7 @@ class Layout:
 
 def laid_out(place: Property, paper: Paper) -> Layout:
     """Return the layout that shows a property largest, upright or lying."""
-    short, long = _SIDES[paper]
+    short, long = PAPER_SIDES[paper]
     layouts = [_layout(place, short, long), _layout(place, long, short)]
     return min(layouts, key=lambda one: one.scale)
 

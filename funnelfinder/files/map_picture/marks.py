@@ -43,9 +43,11 @@ def draw_marks(sheet: Sheet, place: Property, taken: Taken) -> list[Name]:
         (draw_trail if mark.kind is MarkKind.TRAIL else draw_ditch)(sheet, line)
         taken.lines.append(line)
     _draw_fences(sheet, place, taken)
-    outline = sheet.layout.frame.drawn(place.boundary).intersection(sheet.layout.frame.outline)
-    draw_boundary(sheet, outline.boundary)
-    taken.lines.append(outline.boundary)
+    # The line itself is cut, not the area: a frame's edge is no boundary.
+    line = sheet.layout.frame.drawn(place.boundary).boundary
+    line = line.intersection(sheet.layout.frame.outline)
+    draw_boundary(sheet, line)
+    taken.lines.append(line)
     for kind in (MarkKind.HOUSE, MarkKind.WAY_IN, MarkKind.RUB, MarkKind.SCRAPE, MarkKind.TRACKS):
         names += _draw_points(sheet, place, kind, taken)
     return names

@@ -30,7 +30,14 @@ class PdfPen:
         self._is_grey = is_grey
         self._out = io.BytesIO()
         # The same map gives the same file, byte for byte.
-        self._canvas = Canvas(self._out, pagesize=(width, height), invariant=1, pageCompression=1)
+        self._canvas = Canvas(
+            self._out,
+            pagesize=(width, height),
+            invariant=1,
+            pageCompression=1,
+            # Else every page names a font that the file does not hold.
+            initialFontName=registered(Face.REGULAR),
+        )
         self._canvas.setTitle(title)
         self._canvas.setSubject("Where whitetails' trips narrow, and where to set scrapes")
         self._canvas.setLineJoin(_ROUND)
