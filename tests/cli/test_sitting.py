@@ -1,0 +1,82 @@
+"""stands, tonight, clock."""
+
+from __future__ import annotations
+
+import pytest
+
+from funnelfinder.cli.sitting import CAUTIONS
+from funnelfinder.files.property_file import create, load_place, save_findings, save_grids
+from tests.analysis.small import small_property
+from tests.cli import made
+from tests.stands import ready
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory):
+    place, grids = small_property()
+    _, findings, _ = ready.found()
+    path = tmp_path_factory.mktemp("sitting") / "scene.gpkg"
+    create(path, place)
+    save_grids(path, grids)
+    save_findings(path, findings)
+    return path
+
+
+def squeezed(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_stands_prints_every_tree_its_winds_and_the_cautions(path, tmp_path):
+    gpx = tmp_path / "ways.gpx"
+    result = made.funnelfinder("stands", path, "--date", "2026-11-08", "--gpx", gpx)
+    assert result.exit_code == 0, result.stderr
+    for stand in ready.stands():
+        assert f"\n{stand.name}: C{stand.cluster}A" in f"\n{result.stdout}"
+    words = squeezed(result.stdout)
+    assert "magnetic" in words
+    assert "NNE" in words
+    assert all(squeezed(one) in words for one in CAUTIONS)
+    assert "guessed from the longitude" in result.stderr
+    assert gpx.exists()
+
+
+def test_tonight_ranks_gives_reasons_and_cautions(path):
+    result = made.funnelfinder(
+        "tonight", path, "--date", "2026-11-08", "--wind", "E", "--speed", "8", "--morning"
+    )
+    assert result.exit_code == 0, result.stderr
+    words = squeezed(result.stdout)
+    assert "1. S" in words
+    assert "sunrise" in words
+    assert "cross your scent first" in words
+    assert "light as set" in words
+    assert all(squeezed(one) in words for one in CAUTIONS)
+
+
+def test_a_printed_table_and_the_own_clock_count(path):
+    assert made.funnelfinder("clock", path, "America/New_York").exit_code == 0
+    assert load_place(path).time_zone == "America/New_York"
+    result = made.funnelfinder(
+        *("tonight", path, "--date", "2026-11-08", "--wind", "E", "--sunset", "17:15")
+    )
+    assert "sunset 17:15 (EST)" in result.stdout
+    assert "guessed" not in result.stderr
+    # When to hunt leaves the findings up to date.
+    assert "changed since" not in result.stderr
+
+
+def test_an_unknown_clock_changes_nothing(path):
+    before = load_place(path).time_zone
+    result = made.funnelfinder("clock", path, "Middle/Nowhere")
+    assert result.exit_code == 1
+    assert "America/New_York" in result.stderr
+    assert load_place(path).time_zone == before
+
+
+@pytest.mark.parametrize(
+    ("words", "status"),
+    [((), 2), (("--wind", "up"), 1), (("--wind", "N", "--sky", "pink"), 2)],
+)
+def test_wrong_wind_or_sky_is_told(path, words, status):
+    result = made.funnelfinder("tonight", path, *words)
+    assert result.exit_code == status
