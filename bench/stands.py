@@ -35,8 +35,12 @@ def stand_timings() -> tuple[StandTiming, ...]:
     moment = Moment(half=Half.EVENING, from_deg=315.0, speed_m_s=2.0)
 
     def ranked() -> None:
-        ways = ways_to(base, way_ground(base, Half.EVENING, air_of(base, moment)), stands)
-        tonight(base, stands, moment, ways=ways)
+        air = air_of(base, moment)
+        ways, out = (
+            ways_to(base, way_ground(base, Half.EVENING, air, is_out=is_out), stands)
+            for is_out in (False, True)
+        )
+        tonight(base, stands, moment, ways=ways, ways_out=out)
 
     wind_table(base, stands[:1])  # compiled or read from the cache
     ranked()
@@ -46,7 +50,9 @@ def stand_timings() -> tuple[StandTiming, ...]:
             seconds=_seconds(lambda: wind_table(base, stands, speed_m_s=2.0)),
             target_s=10.0,
         ),
-        StandTiming(what="tonight's list, with ways in", seconds=_seconds(ranked), target_s=1.0),
+        StandTiming(
+            what="tonight's list, with ways in and out", seconds=_seconds(ranked), target_s=1.0
+        ),
     )
 
 

@@ -10,29 +10,27 @@ import typer
 
 from funnelfinder.cli.options import PropertyPath
 from funnelfinder.cli.running import loaded_findings
+from funnelfinder.cli.said_sits import (
+    said_cluster,
+    tell_cautions,
+    tell_light,
+    tell_set,
+    tell_sit,
+    tell_stand,
+)
 from funnelfinder.cli.telling import tell, tell_notes, telling_progress
 
 if TYPE_CHECKING:
     from datetime import date, time
 
     from funnelfinder.analysis.findings import Findings
+    from funnelfinder.daylight import Half
     from funnelfinder.marks import Property
-    from funnelfinder.stands import Moment, Sit, StandBase, Way, WindTable
+    from funnelfinder.stands import Moment, StandBase
     from funnelfinder.sun import SunDay
+    from funnelfinder.wind import Air, Sky
 
 _MPH: Final = 0.44704
-#: What stands under every output of these verbs.
-CAUTIONS: Final = (
-    "Full-body harness, always attached, from the ground up and down to the ground again; haul"
-    " bow or unloaded gun up on a line; tell someone where you sit and when you will be back;"
-    " walk out with a light.",
-    "A shot goes only where you are sure of the deer and of what lies behind it; what is named"
-    " above as in range or in a line of fire is only what you marked.",
-    "Stands, hours, light and distances are the state agency's to rule: read its digest.",
-    "Scent follows a formula for open, flat ground; in woods and hollows trust your own puff of"
-    " dust first. Leaving times, alert shares and resting are judgement until your cameras say"
-    " otherwise.",
-)
 _Date = Annotated[
     datetime | None, typer.Option("--date", formats=["%Y-%m-%d"], help="Local date; else today.")
 ]
@@ -48,6 +46,9 @@ def add_to(app: typer.Typer) -> None:
         "tonight",
         epilog="Example: funnelfinder tonight hollow.gpkg --wind NW --speed 6 --evening",
     )(tonight)
+    app.command("daylight", epilog="Example: funnelfinder daylight hollow.gpkg evening.png")(
+        daylight
+    )
     app.command("clock", epilog="Example: funnelfinder clock hollow.gpkg America/New_York")(clock)
 
 
@@ -97,18 +98,18 @@ def stands(
     trees = find_stands(base, findings.clusters)
     if not trees:
         tell("No tree fits: no woody cover at that distance from the scrapes passes the rules.")
-        _tell_cautions()
+        tell_cautions()
         return
     table = wind_table(base, trees, speed_m_s=speed * _MPH, sky=_sky(sky), is_rut=rut)
     ways = ways_to(base, way_ground(base, Half.EVENING, _air(base, moment)), trees)
     for row, stand in enumerate(trees):
-        _tell_stand(table, row, base, way=ways.get(stand.name), wind=said_compass(moment.from_deg))
+        tell_stand(table, row, base, way=ways.get(stand.name), wind=said_compass(moment.from_deg))
     weight = weather.weight if weather else np.full(16, 1 / 16)
-    _tell_set(table, weight, base, is_climate=weather is not None)
+    tell_set(table, weight, base, is_climate=weather is not None)
     if gpx is not None:
         count = write_ways(gpx, trees, ways, epsg=place.epsg, name=place.name)
         tell(f"{gpx}: {len(trees)} stands, {count} ways in.")
-    _tell_cautions()
+    tell_cautions()
 
 
 def tonight(
@@ -155,14 +156,52 @@ def tonight(
     moment = typed or _from_forecast(forecast, half, base.day, rut)
     moment = replace(moment, spread_deg=spread)
     trees = find_stands(base, findings.clusters)
-    ways = ways_to(base, way_ground(base, half, _air(base, moment)), trees)
-    sits = ranked(base, trees, moment, log=log, ways=ways)
-    _tell_light(base)
+    ways, out = (
+        ways_to(base, way_ground(base, half, _air(base, moment), is_out=is_out), trees)
+        for is_out in (False, True)
+    )
+    sits = ranked(base, trees, moment, log=log, ways=ways, ways_out=out)
+    tell_light(base)
     if not sits:
         tell("No tree fits: no woody cover at that distance from the scrapes passes the rules.")
     for number, sit in enumerate(sits, start=1):
-        _tell_sit(number, sit, has_gate=bool(ways))
-    _tell_cautions()
+        tell_sit(number, sit, has_gate=bool(ways))
+    tell_cautions()
+
+
+def daylight(
+    place_path: PropertyPath,
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .png or .pdf.")],
+    *,
+    on: _Date = None,
+    morning: Annotated[
+        bool, typer.Option("--morning/--evening", help="Which end of the day; else evening.")
+    ] = False,
+    rut: _Rut = False,
+) -> None:
+    """Draw the passage in legal light, and say when the middle trip passes each cluster."""
+    from dataclasses import replace
+
+    import numpy as np
+
+    from funnelfinder.daylight import Half, clock_of, daylight_passage_per_m
+    from funnelfinder.files.map_picture import draw_map
+
+    half = Half.MORNING if morning else Half.EVENING
+    found = loaded_findings(place_path)
+    place, findings, base = _base(place_path, on)
+    clock = clock_of(
+        half, base.day, place.settings.daylight, place.settings.cost.pressure, is_rut=rut
+    )
+    light = daylight_passage_per_m(base.pairs, clock, base.ground.is_open).astype(np.float32)
+    title = f"{place.name}, in legal light, {half.value} of {base.day.on:%d %B %Y}"
+    if found.grids is not None:
+        draw_map(replace(place, name=title), found.grids, replace(findings, passage=light), file)
+    tell_light(base)
+    for cluster in findings.clusters:
+        tell(said_cluster(base, cluster, half, is_rut=rut))
+    tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")
+    tell_cautions()
 
 
 def _base(
@@ -196,7 +235,7 @@ def _clock_time(text: str) -> time | None:
         raise typer.BadParameter(f"{text!r} is not written as HH:MM.") from error
 
 
-def _sky(word: str):  # type: ignore[no-untyped-def]
+def _sky(word: str) -> Sky:
     """Return the sky of a word."""
     from funnelfinder.wind import Sky
 
@@ -207,7 +246,7 @@ def _sky(word: str):  # type: ignore[no-untyped-def]
         raise typer.BadParameter(f"{word!r} is none of: {words}.", param_hint="--sky") from error
 
 
-def _moment(half, wind: str, speed_m_s: float, sky: str, is_rut: bool) -> Moment:  # type: ignore[no-untyped-def]
+def _moment(half: Half, wind: str, speed_m_s: float, sky: str, is_rut: bool) -> Moment:
     """Return the moment that was typed."""
     from funnelfinder.stands import Moment
     from funnelfinder.wind import compass_deg
@@ -221,7 +260,7 @@ def _moment(half, wind: str, speed_m_s: float, sky: str, is_rut: bool) -> Moment
     )
 
 
-def _from_forecast(path: Path | None, half, day: SunDay, is_rut: bool) -> Moment:  # type: ignore[no-untyped-def]
+def _from_forecast(path: Path | None, half: Half, day: SunDay, is_rut: bool) -> Moment:
     """Return the moment that a forecast tells of: the hour of sunset, or after sunrise."""
     from datetime import timedelta
 
@@ -241,91 +280,8 @@ def _from_forecast(path: Path | None, half, day: SunDay, is_rut: bool) -> Moment
     )
 
 
-def _air(base: StandBase, moment: Moment):  # type: ignore[no-untyped-def]
+def _air(base: StandBase, moment: Moment) -> Air:
     """Return the air of a moment."""
     from funnelfinder.stands.sits import air_of
 
     return air_of(base, moment)
-
-
-def _tell_stand(table: WindTable, row: int, base: StandBase, *, way: Way | None, wind: str) -> None:
-    """Print one stand with its wind table."""
-    from funnelfinder.daylight import Half
-    from funnelfinder.stands import WINDS_DEG, said_alerted
-    from funnelfinder.stands.spots import said_leg
-    from funnelfinder.units import said_share
-    from funnelfinder.wind import said_compass
-
-    own, stand = base.settings.stands, table.stands[row]
-    letters = zip("ABC", stand.legs, strict=False)
-    legs = "; ".join(said_leg(f"C{stand.cluster}{letter}", one) for letter, one in letters)
-    tell(f"{stand.name}: {legs}.")
-    sun = " and ".join(half.value for half in stand.sun_in_eyes)
-    tell(
-        f"   {said_share(stand.beside_share)} trips pass the tree itself;"
-        f" {100 * stand.backdrop_share:.0f} % cover behind it;"
-        f" {f'low sun in the eyes ({sun})' if sun else 'no low sun in the eyes'}."
-    )
-    tell(f"   In range: {'; '.join(stand.in_range) or 'no house, road or boundary you marked'}.")
-    for k, half in enumerate(Half):
-        tell(
-            f"   {half.value.capitalize()}: {said_share(float(table.caught[row, k]))} trips caught"
-            " in legal light, whatever the wind. Alerted first:"
-        )
-        cells = [
-            f"{said_compass(deg)} {said_alerted(float(share), own)} {100 * share:.0f}"
-            for deg, share in zip(WINDS_DEG, table.alerted[row, :, k], strict=True)
-        ]
-        for start in range(0, 16, 4):
-            print("      " + "".join(f"{cell:<16}" for cell in cells[start : start + 4]).rstrip())
-    words = way.words if way else "No way in leads there; mark one with the kind way-in."
-    tell(f"   On {wind} in the evening. {words}")
-
-
-def _tell_set(table: WindTable, weight, base: StandBase, *, is_climate: bool) -> None:  # type: ignore[no-untyped-def]
-    """Print the few stands that together leave a sit on most winds."""
-    import numpy as np
-
-    from funnelfinder.stands import choose_set
-
-    own = base.settings.stands
-    both = np.repeat(weight, 2) / 2
-    huntable = table.is_huntable(own).reshape(len(table.stands), -1)
-    chosen = choose_set(huntable, table.worth.reshape(len(table.stands), -1), both, own.n_stands)
-    names = ", ".join(table.stands[row].name for row in chosen.rows)
-    source = "weighted by your wind climate" if is_climate else "every wind counted alike"
-    if not chosen.rows:
-        tell("No stand leaves a huntable sit on any wind.")
-        return
-    tell(
-        f"Best few: {names}. Of all winds, evening and morning, {100 * chosen.share:.0f} % leave a"
-        f" huntable sit among them ({source})."
-    )
-
-
-def _tell_light(base: StandBase) -> None:
-    """Print sun times and legal light."""
-    from funnelfinder.daylight import legal_light
-
-    begin, end = legal_light(base.day, base.settings.daylight)
-    tell(
-        f"{base.day.on:%d %B %Y}: sunrise {base.day.sunrise:%H:%M}, sunset {base.day.sunset:%H:%M}"
-        f" ({base.day.sunrise:%Z}); light as set {begin:%H:%M} to {end:%H:%M}; local law decides."
-    )
-
-
-def _tell_sit(number: int, sit: Sit, *, has_gate: bool) -> None:
-    """Print one sit with its reasons."""
-    tell(f"{number}. {sit.stand.name}: worth {100 * sit.worth:+.0f} of 100 trips.")
-    for words in sit.why:
-        tell(f"   {words}")
-    if sit.way is None:
-        tell("   No way in leads there." if has_gate else "   Mark a way in for the walk to it.")
-    tell(f"   In range: {'; '.join(sit.stand.in_range) or 'nothing that you marked'}.")
-
-
-def _tell_cautions() -> None:
-    """Print what stands under every result."""
-    print()
-    for words in CAUTIONS:
-        tell(words)

@@ -30,6 +30,8 @@ class StandBase:
         Every number that the person may change.
     marks : tuple of Mark
         What the person marked.
+    pairs : tuple of PairTrips
+        Trips of every pair.
     drawn : DrawnTrips
         Single trips.
     walks : Walks
@@ -53,6 +55,7 @@ class StandBase:
     ground: Ground
     settings: Settings
     marks: tuple[Mark, ...]
+    pairs: tuple[PairTrips, ...]
     drawn: DrawnTrips
     walks: Walks
     has_stepped_out: BoolArray
@@ -98,6 +101,7 @@ def stand_base(
         ground=ground,
         settings=place.settings,
         marks=place.marks,
+        pairs=tuple(pairs),
         drawn=drawn,
         walks=walks,
         has_stepped_out=_stepped_out(walks, ground),

@@ -12,6 +12,7 @@ import numpy as np
 
 from funnelfinder.daylight import Clock, Half, Passing, clock_of, passing
 from funnelfinder.defaults import Pressure, StandSettings
+from funnelfinder.kernels import IntArray
 from funnelfinder.stands.base import StandBase
 from funnelfinder.stands.spots import Stand
 from funnelfinder.stands.ways import Way
@@ -59,8 +60,8 @@ class Sit:
         Share of all trips that cross the hunter's scent first.
     rest : float
         What resting leaves of the worth, 0 to 1.
-    way : Way, optional
-        The best way in, if one was sought and found.
+    way, way_out : Way, optional
+        The best ways in and out, if they were sought and found.
     why : tuple of str
         Reasons in words.
     """
@@ -73,6 +74,7 @@ class Sit:
     alerted: float
     rest: float = 1.0
     way: Way | None = None
+    way_out: Way | None = None
     why: tuple[str, ...] = ()
 
     @property
@@ -99,17 +101,23 @@ def air_of(base: StandBase, moment: Moment) -> Air:
     )
 
 
-def passing_of(base: StandBase, stand: Stand, clock: Clock) -> Passing:
-    """Return how trips pass a stand's scrapes; the wind has no part in it."""
-    begin, end = base.walks.within(np.array(stand.scrapes_m), base.settings.scrapes.reach_m)
-    met = begin if clock.half is Half.EVENING else end
+def within_of(base: StandBase, stand: Stand) -> tuple[IntArray, IntArray]:
+    """Return the first and last point of each trip within reach of a stand's scrapes."""
+    return base.walks.within(np.array(stand.scrapes_m), base.settings.scrapes.reach_m)
+
+
+def passing_of(base: StandBase, within: tuple[IntArray, IntArray], clock: Clock) -> Passing:
+    """Return how trips pass a stand's scrapes (`within_of`); the wind has no part in it."""
+    met = within[0] if clock.half is Half.EVENING else within[1]
     comes = met >= 0
     walked = np.where(comes, base.walks.walked_m[met], np.nan)
     out = (comes & base.has_stepped_out[met]).astype(np.float64)
     return passing(walked, base.walks.weight, clock, out)
 
 
-def alerted_share(base: StandBase, stand: Stand, air: Air, half: Half) -> float:
+def alerted_share(
+    base: StandBase, stand: Stand, within: tuple[IntArray, IntArray], air: Air, half: Half
+) -> float:
     """Return the share of trips that cross a hunter's scent before they come within reach."""
     here = (stand.x_m, stand.y_m)
     bits = scent_bits(
@@ -120,7 +128,6 @@ def alerted_share(base: StandBase, stand: Stand, air: Air, half: Half) -> float:
         heights_m=(base.settings.stands.stand_height_m, 0.0),
         grid_turn_deg=base.grid_turn_deg,
     )
-    within = base.walks.within(np.array(stand.scrapes_m), base.settings.scrapes.reach_m)
     shares = alerted_shares(here, bits, base.walks, within, air.turns_rad.size)
     return shares[0 if half is Half.EVENING else 1]
 
@@ -159,7 +166,8 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
         )
         for pressure in Pressure
     }
-    found = {pressure: passing_of(base, stand, clock) for pressure, clock in clocks.items()}
+    within = within_of(base, stand)
+    found = {pressure: passing_of(base, within, clock) for pressure, clock in clocks.items()}
     days = [float((base.day.on - one).days) for one in sits]
     return Sit(
         stand=stand,
@@ -167,7 +175,7 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
         passing=found[base.settings.cost.pressure],
         light_low=found[Pressure.HEAVY].light_share,
         light_high=found[Pressure.LIGHT].light_share,
-        alerted=alerted_share(base, stand, air, moment.half),
+        alerted=alerted_share(base, stand, within, air, moment.half),
         rest=rest_factor(days, base.settings.stands),
     )
 
@@ -179,6 +187,7 @@ def tonight(
     *,
     log: SitLog | None = None,
     ways: Mapping[str, Way] | None = None,
+    ways_out: Mapping[str, Way] | None = None,
 ) -> tuple[Sit, ...]:
     """Return the sits of an evening or morning, best first, with their reasons.
 
@@ -192,14 +201,15 @@ def tonight(
         When, and the wind.
     log : mapping of cluster number to dates, optional
         Sits made before.
-    ways : mapping of stand name to Way, optional
-        Best ways in on this wind.
+    ways, ways_out : mapping of stand name to Way, optional
+        Best ways in and out on this wind.
     """
     sits = []
     for stand in stands:
         sit = sit_of(base, stand, moment, (log or {}).get(stand.cluster, ()))
         way = (ways or {}).get(stand.name)
-        sits.append(replace(sit, way=way, why=tuple(_reasons(base, sit, way, moment))))
+        sit = replace(sit, way=way, way_out=(ways_out or {}).get(stand.name))
+        sits.append(replace(sit, why=tuple(_reasons(base, sit, moment))))
 
     def order(sit: Sit) -> tuple[bool, float]:
         is_quiet = ways is None or (sit.way is not None and sit.way.is_quiet)
@@ -208,7 +218,7 @@ def tonight(
     return tuple(sorted(sits, key=order))
 
 
-def _reasons(base: StandBase, sit: Sit, way: Way | None, moment: Moment) -> list[str]:
+def _reasons(base: StandBase, sit: Sit, moment: Moment) -> list[str]:
     """Return why a sit stands where it does."""
     low, high = 100 * sit.light_low, 100 * sit.light_high
     event = "sunset" if moment.half is Half.EVENING else "sunrise"
@@ -226,6 +236,8 @@ def _reasons(base: StandBase, sit: Sit, way: Way | None, moment: Moment) -> list
         words.append(f"Hunted lately: {100 * sit.rest:.0f} % of its worth is left (judgement).")
     if moment.half in sit.stand.sun_in_eyes:
         words.append("The low sun stands behind a scrape.")
-    if way is not None:
-        words.append(way.words)
+    if sit.way is not None:
+        words.append(f"In: {sit.way.words}")
+    if sit.way_out is not None:
+        words.append(f"Out: {sit.way_out.words}")
     return words

@@ -14,7 +14,7 @@ from funnelfinder.defaults import StandSettings
 from funnelfinder.grid import frozen
 from funnelfinder.kernels import BoolArray, FloatArray
 from funnelfinder.stands.base import StandBase
-from funnelfinder.stands.sits import Moment, air_of, alerted_share, passing_of
+from funnelfinder.stands.sits import Moment, air_of, alerted_share, passing_of, within_of
 from funnelfinder.stands.spots import Stand
 from funnelfinder.wind import Sky
 
@@ -85,14 +85,21 @@ def wind_table(
     ]
 
     def row(stand: Stand) -> list[list[float]]:
+        within = within_of(base, stand)
         return [
-            [alerted_share(base, stand, air, half) for air, half in zip(both, Half, strict=True)]
+            [
+                alerted_share(base, stand, within, air, half)
+                for air, half in zip(both, Half, strict=True)
+            ]
             for both in airs
         ]
 
     with ThreadPoolExecutor(_AT_A_TIME) as pool:
         alerted = list(pool.map(row, stands))
-    caught = [[passing_of(base, one, clock).light_share for clock in clocks] for one in stands]
+    caught = [
+        [passing_of(base, within_of(base, one), clock).light_share for clock in clocks]
+        for one in stands
+    ]
     return WindTable(
         stands=tuple(stands),
         caught=frozen(np.array(caught, dtype=np.float64).reshape(-1, 2)),

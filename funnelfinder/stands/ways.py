@@ -88,6 +88,7 @@ class WayGround:
     """What walking costs a person on one wind: moves, what is seen and smelt, best walks."""
 
     moves: Moves
+    is_out: bool
     seen: BoolArray
     smelt: FloatArray
     starts: tuple[tuple[str, int], ...]
@@ -113,6 +114,9 @@ def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -
     """
     ground, own = base.ground, base.settings.stands
     is_day = (half is Half.EVENING) != is_out
+    if is_out and half is Half.MORNING:
+        # By the end of a morning sit the sun is up and slope air climbs, if it moves at all.
+        air = replace(air, sense=Sense.UP if air.sense is Sense.TURNING else air.sense)
     deer = ground.beds if is_day else ground.foods
     seen = _seen(base, deer) if is_day else np.zeros(ground.grid.shape, dtype=bool)
     smelt = _smelt(base, deer, air)
@@ -130,6 +134,7 @@ def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -
     cells = np.array([cell for _, cell in starts], dtype=np.int64)
     return WayGround(
         moves=moves,
+        is_out=is_out,
         seen=frozen(seen),
         smelt=frozen(smelt),
         starts=starts,
@@ -296,7 +301,9 @@ def _way(base: StandBase, walking: WayGround, stand: Stand) -> Way | None:
         words="",
     )
     faults = list(_faults(base, way))
-    return replace(way, is_quiet=not faults, words=_said(way, faults))
+    return replace(
+        way, is_quiet=not faults, words=_said(way, faults, "out" if walking.is_out else "in")
+    )
 
 
 def _nearest_bed(base: StandBase, line: shapely.Geometry) -> tuple[str, float]:
@@ -331,12 +338,14 @@ def _faults(base: StandBase, way: Way) -> Iterator[str]:
         yield f"the wind carries your scent to them from {100 * way.smelt_share:.0f} % of it"
 
 
-def _said(way: Way, faults: Sequence[str]) -> str:
+def _said(way: Way, faults: Sequence[str], side: str) -> str:
     """Return a way in words."""
     over = f", crosses {', '.join(way.crossings)}" if way.crossings else ""
     words = (
-        f"From {way.start}: {said_length(way.length_m)}, {said_height(way.climb_m)} of climb, about"
-        f" {way.minutes:.0f} minutes, nearest bed {way.bed} at {said_length(way.to_bed_m)},"
+        f"{'To' if side == 'out' else 'From'} {way.start}: {said_length(way.length_m)},"
+        f" {said_height(way.climb_m)} of climb, about {way.minutes:.0f} minutes, nearest bed {way.bed} at {said_length(way.to_bed_m)},"
         f" {said_share(way.crossed_share)} trips crossed{over}."
     )
-    return words if not faults else f"No quiet way in on this wind: {'; '.join(faults)}. {words}"
+    return (
+        words if not faults else f"No quiet way {side} on this wind: {'; '.join(faults)}. {words}"
+    )

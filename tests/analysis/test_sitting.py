@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from funnelfinder.catch import catch_of
 from funnelfinder.daylight import Clock, Half
 from funnelfinder.scrapes import caught_share
-from funnelfinder.stands.sits import passing_of
+from funnelfinder.stands.sits import passing_of, within_of
 from tests.stands import ready
 
 
@@ -28,10 +29,8 @@ def test_the_share_that_passes_a_stand_is_its_clusters_catch():
         wait_min=0.0,
         light_min=(-1e6, 1e6),
     )
-    import numpy as np
-
     for stand in ready.stands():
-        found = passing_of(base, stand, clock)
+        found = passing_of(base, within_of(base, stand), clock)
         whole = catch_of(np.array(stand.scrapes_m), base.drawn, place.settings.scrapes.reach_m)
         assert found.share == pytest.approx(whole, abs=0.01)
         assert found.light_share == pytest.approx(found.share, abs=1e-9)

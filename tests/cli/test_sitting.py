@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from funnelfinder.cli.sitting import CAUTIONS
+from funnelfinder.cli.said_sits import CAUTIONS
 from funnelfinder.files.property_file import create, load_place, save_findings, save_grids
 from tests.analysis.small import small_property
 from tests.cli import made
@@ -80,3 +80,14 @@ def test_an_unknown_clock_changes_nothing(path):
 def test_wrong_wind_or_sky_is_told(path, words, status):
     result = made.funnelfinder("tonight", path, *words)
     assert result.exit_code == status
+
+
+def test_daylight_draws_a_map_and_says_when_the_middle_trip_passes(path, tmp_path):
+    picture = tmp_path / "evening.png"
+    result = made.funnelfinder("daylight", path, picture, "--date", "2026-11-08")
+    assert result.exit_code == 0, result.stderr
+    words = squeezed(result.stdout)
+    assert "Cluster 1: " in words
+    assert "the middle one at 1" in words
+    assert picture.stat().st_size > 10_000
+    assert all(squeezed(one) in words for one in CAUTIONS)
