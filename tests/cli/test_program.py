@@ -13,7 +13,10 @@ from funnelfinder.cli.telling import STOPPED
 from funnelfinder.errors import Stopped
 from tests.cli import made
 
-VERBS = ["new", "grids", "marks", "settings", "run", "show", "export", "map", "demo"]
+VERBS = [
+    *("new", "grids", "marks", "settings", "run", "show", "export", "map", "demo"),
+    *("season", "plan", "log", "sheet"),
+]
 SLOW_MODULES = ["rasterio", "geopandas", "numba", "matplotlib", "PyQt5", "numpy", "pandas"]
 #: Start the program as its entry point does, then say which modules were loaded.
 SPY = """

@@ -25,7 +25,7 @@ from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
 from funnelfinder.plan import Plan, Task, nearest_way_in, walk_words
 from funnelfinder.scrapes import Cluster
-from funnelfinder.season import KEEPING, Action, said_about, said_day, words_for
+from funnelfinder.season import BRANCH_WORDS, KEEPING, Action, said_about, said_day, words_for
 from funnelfinder.units import said_length, said_share
 
 #: One step of a grown man on even ground: 30 inches (common practice, no source) [m].
@@ -133,6 +133,10 @@ def _season_page(pen: PagesPen, place: Property, plan: Plan) -> None:
     for span in plan.phases[1:]:
         words = words_for(span.phase).words
         flow.line(f"{span.phase.value.capitalize()}, from {said_about(span.first)}: {words}")
+    flow.heading("At every scrape")
+    flow.line(BRANCH_WORDS)
+    if any(KEEPING in task.words for task in plan.tasks):
+        flow.line(KEEPING)
     flow.heading("How often each area is entered")
     for area, count in plan.entries.items():
         names = ", ".join(spot.label for spot in plan.spots if spot.area == area)
@@ -210,9 +214,7 @@ def _task_line(task: Task, said: set[str]) -> str:
     if task.words in said:
         return f"{name}, as before ({task.rule}).{scent}"
     said.add(task.words)
-    words = task.words.replace(KEEPING, "").strip() if KEEPING in said else task.words
-    if KEEPING in task.words:
-        said.add(KEEPING)
+    words = task.words.replace(BRANCH_WORDS, "").replace(KEEPING, "").strip()
     return f"{name} ({task.rule}): {words}{scent}"
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Final
 
+import numpy as np
+
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.files.field_sheet.pages import EDGE_PT, PagesPen
 from funnelfinder.files.map_picture.draw import frame_dots
@@ -14,7 +16,7 @@ from funnelfinder.files.map_picture.layout import Frame, Layout, shown_bounds_m
 from funnelfinder.files.map_picture.legend import draw_panel
 from funnelfinder.files.map_picture.marks import draw_marks
 from funnelfinder.files.map_picture.names import Taken, place_names, place_names_inside
-from funnelfinder.files.map_picture.pens import Box
+from funnelfinder.files.map_picture.pens import Box, Face
 from funnelfinder.files.map_picture.rim import (
     draw_caution,
     draw_crosses,
@@ -29,6 +31,7 @@ from funnelfinder.files.map_picture.spots import draw_clusters, draw_small_spots
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
 from funnelfinder.scrapes import Cluster
+from funnelfinder.shading import PAPER
 
 _POINTS_PER_METRE: Final = 72.0 / 0.0254
 #: Scales of map series and scale rulers.
@@ -36,7 +39,7 @@ _SCALES: Final = (500, 1000, 1250, 1500, 2000, 2500, 3000, 4000, 5000, 6000, 750
 _SCALES_BEYOND: Final = (12500, 15000, 20000, 24000, 25000, 30000, 40000, 50000, 75000, 100000)
 #: A close-up shows so much ground round the scrapes (judgement) [m].
 _ROUND_M: Final = 45.0
-_CLOSE_HEIGHT_PT: Final = 250.0
+_CLOSE_HEIGHT_PT: Final = 184.0
 _TICKS_PT: Final = 14.0
 _PX: Final = 0.58
 
@@ -124,6 +127,7 @@ def draw_close_up(
     )
     sheet = Sheet(pen=pen, layout=layout)
     _draw_map(sheet, place, grids, findings)
+    _write_letters(sheet, cluster)
     foot = box[3] + _TICKS_PT + 6
     long = draw_scale(sheet, (left, foot), 200.0)
     draw_north(sheet, (left + long + 60, foot + 20), 20.0, place)
@@ -151,5 +155,26 @@ def _draw_map(sheet: Sheet, place: Property, grids: Grids, findings: Findings) -
     names = place_names_inside(sheet, names, taken)
     draw_clusters(sheet, findings, taken)
     place_names(sheet, names, taken)
+    # Wide lines that end at the frame stick out of it by half their width.
+    beyond = frame.outline.buffer(_TICKS_PT - 1, join_style="mitre").difference(frame.outline)
+    sheet.filled(beyond, colour=PAPER)
     draw_rim(sheet)
     return image
+
+
+def _write_letters(sheet: Sheet, cluster: Cluster) -> None:
+    """Write the letter of each scrape beside it, on the side away from the others."""
+    places = sheet.layout.frame.on_page(np.array(cluster.scrapes_m))
+    middle = places.mean(axis=0)
+    for number, at in enumerate(places):
+        out = at - middle
+        away = out / max(float(np.hypot(*out)), 1e-9) * 11.0
+        x, y = (float(value) for value in at + away)
+        sheet.words(
+            (x, y + 3.5),
+            chr(ord("A") + number),
+            size=10.0,
+            face=Face.SEMIBOLD,
+            share_left=0.5,
+            halo=1.6,
+        )

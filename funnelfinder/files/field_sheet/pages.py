@@ -13,7 +13,7 @@ from funnelfinder.shading import INK, PAPER
 
 _WHITE: Final = (1.0, 1.0, 1.0)
 EDGE_PT: Final = 36.0
-_FOOT_PT: Final = 22.0
+_FOOT_PT: Final = 14.0
 
 
 class PagesPen(PdfPen):

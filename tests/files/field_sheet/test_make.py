@@ -17,6 +17,7 @@ from funnelfinder.files.field_sheet import WindRow, draw_sheet
 from funnelfinder.files.field_sheet.maps import round_scale
 from funnelfinder.files.map_picture import Paper
 from funnelfinder.plan import make_plan
+from funnelfinder.season import BRANCH_WORDS
 from tests.files.map_example import example
 
 ON = date(2026, 11, 25)
@@ -95,6 +96,7 @@ def test_law_stands_before_the_work_and_no_scent_is_named_unasked(sheet):
     for caution in plan.cautions:
         assert caution in text
     assert "Northwest: scent blows to the road" in text
+    assert BRANCH_WORDS in text
     for task in plan.tasks:
         assert f"{task.on.day} {task.on:%B %Y}" in text
 
