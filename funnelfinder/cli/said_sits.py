@@ -52,7 +52,8 @@ def said_cluster(base: StandBase, cluster: Cluster, half: Half, *, is_rut: bool)
     low, high = found[Pressure.HEAVY].light_share, found[Pressure.LIGHT].light_share
     words = (
         f"Cluster {cluster.number}: {said_share(own.share)} trips pass,"
-        f" {said_share(own.light_share)} in legal light ({100 * low:.0f} under heavy to {100 * high:.0f} under light pressure)"
+        f" {said_share(own.light_share)} in legal light"
+        f" ({100 * low:.0f} under heavy to {100 * high:.0f} under light pressure)"
     )
     if math.isfinite(own.median_min):
         edge = base.day.sunset if half is Halves.EVENING else base.day.sunrise

@@ -208,6 +208,7 @@ def _base(
     place_path: Path, on: datetime | None, printed: tuple[time | None, time | None] = (None, None)
 ) -> tuple[Property, Findings, StandBase]:
     """Return a property, its findings and what stands are judged on."""
+    from funnelfinder.analysis import place_for_phase
     from funnelfinder.analysis.sitting import property_day, sitting_base
 
     found = loaded_findings(place_path)
@@ -215,7 +216,11 @@ def _base(
     tell_notes([note] if note else [])
     with telling_progress() as progress:
         base = sitting_base(
-            found.place, found.grids, found.findings, day.with_printed(*printed), progress=progress
+            place_for_phase(found.place, found.place.season.phase),
+            found.grids,
+            found.findings,
+            day.with_printed(*printed),
+            progress=progress,
         )
     return found.place, found.findings, base
 

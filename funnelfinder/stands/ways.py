@@ -15,14 +15,15 @@ from funnelfinder.daylight import Half
 from funnelfinder.errors import NoWayError
 from funnelfinder.grid import frozen
 from funnelfinder.ground import Patch
-from funnelfinder.kernels import BoolArray, FloatArray, IntArray
+from funnelfinder.kernels import AnyArray, BoolArray, FloatArray, IntArray
 from funnelfinder.kernels.sight import add_seen
 from funnelfinder.marks import Mark, MarkKind
 from funnelfinder.stands.base import StandBase
 from funnelfinder.stands.spots import Stand
 from funnelfinder.terrain import gradient
-from funnelfinder.travel_network import Moves, Search, cost_distance, moves_of
+from funnelfinder.travel_network import Moves, Path, cost_distance, moves_of
 from funnelfinder.travel_network.paths import path_of
+from funnelfinder.trips import DrawnTrips
 from funnelfinder.units import YARD_M, said_height, said_length, said_share
 from funnelfinder.wind import Air, Sense, scent_bits
 from funnelfinder.wind.scent import CELL_M
@@ -85,14 +86,13 @@ class Way:
 
 @dataclass(frozen=True, kw_only=True)
 class WayGround:
-    """What walking costs a person on one wind: moves, what is seen and smelt, best walks."""
+    """What walking costs a person on one wind: moves, what is seen and smelt, ways in."""
 
     moves: Moves
     is_out: bool
     seen: BoolArray
     smelt: FloatArray
     starts: tuple[tuple[str, int], ...]
-    search: Search | None
 
 
 def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -> WayGround:
@@ -131,14 +131,12 @@ def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -
     )
     moves = moves_of(_surface(base, cost))
     starts = tuple(_starts(base, moves))
-    cells = np.array([cell for _, cell in starts], dtype=np.int64)
     return WayGround(
         moves=moves,
         is_out=is_out,
         seen=frozen(seen),
         smelt=frozen(smelt),
         starts=starts,
-        search=cost_distance(moves, cells) if starts else None,
     )
 
 
@@ -251,32 +249,32 @@ def _starts(base: StandBase, moves: Moves) -> Iterator[tuple[str, int]]:
 
 def ways_to(base: StandBase, walking: WayGround, stands: Sequence[Stand]) -> dict[str, Way]:
     """Return the best walk to each stand that one leads to, by the stand's name."""
+    if not walking.starts or not stands:
+        return {}
+    cells = np.array([cell for _, cell in walking.starts], dtype=np.int64)
+    rows, cols = base.ground.grid.nearest_cells(np.array([(one.x_m, one.y_m) for one in stands]))
+    goals = rows * base.ground.grid.n_cols + cols
+    search = cost_distance(walking.moves, cells, goals=goals)
+    trips = _trip_lines(base.drawn)
     found = {}
-    for stand in stands:
-        way = _way(base, walking, stand)
-        if way is not None:
-            found[stand.name] = way
+    for stand, goal in zip(stands, goals, strict=True):
+        try:
+            path = path_of(walking.moves, search.path_to(int(goal)))
+        except NoWayError:
+            continue
+        found[stand.name] = _way(base, walking, path, trips)
     return found
 
 
-def _way(base: StandBase, walking: WayGround, stand: Stand) -> Way | None:
-    """Return the best walk to a stand, or None where none leads there."""
-    if walking.search is None:
-        return None
-    rows, cols = base.ground.grid.nearest_cells(np.array([[stand.x_m, stand.y_m]]))
-    goal = int(rows[0]) * base.ground.grid.n_cols + int(cols[0])
-    try:
-        path = path_of(walking.moves, walking.search.path_to(goal))
-    except NoWayError:
-        return None
+def _way(
+    base: StandBase, walking: WayGround, path: Path, trips: tuple[FloatArray, AnyArray]
+) -> Way:
+    """Return a walk with all that is measured on it."""
     start = next(name for name, cell in walking.starts if cell == int(path.cells[0]))
     heights = base.ground.elevation_m.ravel()[path.cells]
     climb = float(np.nansum(np.maximum(np.diff(heights), 0.0)))
-    line = (
-        shapely.LineString(path.points_m)
-        if len(path.cells) > 1
-        else shapely.Point(stand.x_m, stand.y_m)
-    )
+    points = path.points_m
+    line = shapely.LineString(points) if len(points) > 1 else shapely.Point(points[0])
     bed, to_bed = _nearest_bed(base, line)
     seen = float(walking.seen.ravel()[path.cells].mean())
     smelt = float(walking.smelt.ravel()[path.cells].mean())
@@ -289,7 +287,7 @@ def _way(base: StandBase, walking: WayGround, stand: Stand) -> Way | None:
         cost_m=path.cost_m,
         to_bed_m=to_bed,
         bed=bed,
-        crossed_share=_crossed_share(base, line),
+        crossed_share=_crossed_share(trips, line),
         seen_share=seen,
         smelt_share=smelt,
         crossings=tuple(
@@ -313,14 +311,18 @@ def _nearest_bed(base: StandBase, line: shapely.Geometry) -> tuple[str, float]:
     return bed.label, float(bed.geometry.distance(line))
 
 
-def _crossed_share(base: StandBase, line: shapely.Geometry) -> float:
-    """Return the share of drawn trips that a walk crosses."""
-    drawn = base.drawn
+def _trip_lines(drawn: DrawnTrips) -> tuple[FloatArray, AnyArray]:
+    """Return the weights and lines of the drawn trips that have a length."""
     trip = np.repeat(np.arange(drawn.n_trips), np.diff(drawn.first))
     is_long = np.diff(drawn.first)[trip] > 1
     lines = shapely.linestrings(drawn.points_m[is_long], indices=_renumbered(trip[is_long]))
+    return drawn.weight[np.unique(trip[is_long])], np.atleast_1d(np.asarray(lines))
+
+
+def _crossed_share(trips: tuple[FloatArray, AnyArray], line: shapely.Geometry) -> float:
+    """Return the share of drawn trips that a walk crosses."""
     shapely.prepare(line)
-    return float(drawn.weight[np.unique(trip[is_long])] @ shapely.intersects(line, lines))
+    return float(trips[0] @ shapely.intersects(line, trips[1]))
 
 
 def _renumbered(trip: IntArray) -> IntArray:
@@ -343,9 +345,10 @@ def _said(way: Way, faults: Sequence[str], side: str) -> str:
     over = f", crosses {', '.join(way.crossings)}" if way.crossings else ""
     words = (
         f"{'To' if side == 'out' else 'From'} {way.start}: {said_length(way.length_m)},"
-        f" {said_height(way.climb_m)} of climb, about {way.minutes:.0f} minutes, nearest bed {way.bed} at {said_length(way.to_bed_m)},"
-        f" {said_share(way.crossed_share)} trips crossed{over}."
+        f" {said_height(way.climb_m)} of climb, about {way.minutes:.0f} minutes, nearest bed"
+        f" {way.bed} at {said_length(way.to_bed_m)}, {said_share(way.crossed_share)} trips"
+        f" crossed{over}."
     )
-    return (
-        words if not faults else f"No quiet way {side} on this wind: {'; '.join(faults)}. {words}"
-    )
+    if not faults:
+        return words
+    return f"No quiet way {side} on this wind: {'; '.join(faults)}. {words}"
