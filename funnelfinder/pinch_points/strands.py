@@ -78,7 +78,7 @@ def effective_width_m(flow_per_m: FloatArray, dl_m: FloatArray) -> float:
 
     Examples
     --------
-    >>> effective_width_m(np.array([0.05, 0.05, 0.0]), np.array([10.0, 10.0, 5.0]))
+    >>> round(effective_width_m(np.array([0.05, 0.05, 0.0]), np.array([10.0, 10.0, 5.0])), 6)
     20.0
     """
     total = float((flow_per_m * dl_m).sum())
