@@ -9,9 +9,13 @@ import typer
 
 from funnelfinder.cli.options import PropertyPath, SeveralFormats
 from funnelfinder.cli.running import loaded_findings
-from funnelfinder.cli.telling import tell, tell_notes
+from funnelfinder.cli.telling import tell, tell_notes, telling_progress
 
 if TYPE_CHECKING:
+    from datetime import date
+
+    from funnelfinder.cli.running import Found
+    from funnelfinder.files.field_sheet import WindRow
     from funnelfinder.files.take_along import Written
 
 
@@ -99,6 +103,9 @@ def sheet(
     paper: Annotated[str, typer.Option(metavar="letter|a4", help="What the printer holds.")] = (
         "letter"
     ),
+    winds: Annotated[
+        bool, typer.Option("--winds", help="Stands with their wind tables too; takes longer.")
+    ] = False,
 ) -> None:
     """Write the field sheet for the pocket: maps, bearings, paces and the season's work."""
     from datetime import datetime
@@ -126,7 +133,24 @@ def sheet(
         found.findings,
         file,
         plan=plan,
+        winds=_wind_rows(found, today) if winds else None,
         paper=Paper(paper.lower()),
         on=today,
     )
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB; print it at 100 %.")
+
+
+def _wind_rows(found: Found, today: date) -> dict[int, list[WindRow]]:
+    """Return the wind tables of the clusters' stands."""
+    from funnelfinder.analysis import place_for_phase
+    from funnelfinder.analysis.sitting import property_day, sitting_base
+    from funnelfinder.files.field_sheet.winds import wind_rows
+    from funnelfinder.stands import find_stands, wind_table
+
+    day, note = property_day(found.place, today)
+    tell_notes([note] if note else [])
+    in_phase = place_for_phase(found.place, found.place.season.phase)
+    with telling_progress() as progress:
+        base = sitting_base(in_phase, found.grids, found.findings, day, progress=progress)
+    trees = find_stands(base, found.findings.clusters)
+    return wind_rows(wind_table(base, trees), found.place.settings.stands)

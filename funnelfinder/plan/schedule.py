@@ -111,6 +111,7 @@ class Scheduler:
         self.opens_on = opens_on
         self.dead_after_days = dead_after_days
         self.out = Scheduled()
+        self.late: dict[str, list[str]] = {}
         self.entered: dict[int, list[tuple[date, bool]]] = {}
 
     def schedule(self, spots: Sequence[Spot], log: Sequence[Visit]) -> Scheduled:
@@ -122,6 +123,10 @@ class Scheduler:
         while day <= self.last and wishes:
             wishes = self._one_day(day, wishes)
             day += _DAY
+        self.out.notes += [
+            f"{label}: too late this season for: {', '.join(rules)}."
+            for label, rules in self.late.items()
+        ]
         return self.out
 
     def _wishes(self, spot: Spot, visits: list[Visit]) -> Iterator[_Wish]:
@@ -200,7 +205,7 @@ class Scheduler:
             earliest = max(earliest, max(same) + timedelta(days=rule.every_days))
         if earliest > last:
             if self.first > last and not same:
-                self.out.notes.append(f"{spot.label}: too late for “{rule.rule}”.")
+                self.late.setdefault(spot.label, []).append(rule.rule)
             return None
         return _Wish(
             rule=rule, spot=spot, earliest=earliest, latest=_latest(rule, earliest, last), last=last
