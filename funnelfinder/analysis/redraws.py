@@ -116,7 +116,8 @@ def redraw(
     task = _Task(
         place=place, ground=_coarse_ground(place, grids), clusters=tuple(clusters), seed=seed
     )
-    task = replace(task, stand_ins=_outcome(task, Draw()).middles)
+    still = _outcome(task, Draw())
+    task = replace(task, stand_ins=still.middles)
     settings = place.settings.redraws
     table = place.cover_table
     classes = tuple(
@@ -128,12 +129,26 @@ def redraw(
     ]
     ends = ends_of(place, task.ground, settings)
     every = [*draws, *(draw for one in ends for draw in (one.low, one.high))]
-    outcomes = _outcomes(task, every, n_workers or min(os.cpu_count() or 1, 8), progress)
+    outcomes = [
+        _on_fine_cells(one, still, task.clusters)
+        for one in _outcomes(task, every, n_workers or min(os.cpu_count() or 1, 8), progress)
+    ]
     return Redrawn(
         shares=np.array([one.shares for one in outcomes[:n_redraws]]),
         stayed=np.array([one.stayed for one in outcomes[:n_redraws]]),
         dependences=_dependences(ends, outcomes[n_redraws:], clusters),
     )
+
+
+def _on_fine_cells(outcome: _Outcome, still: _Outcome, clusters: Sequence[Cluster]) -> _Outcome:
+    """Return an outcome with shares as the finer cells of the run would have them.
+
+    Coarser cells alone shift a share a little; only its change from the redraw counts.
+    """
+    known = np.array([cluster.share for cluster in clusters])
+    change = outcome.shares / np.where(still.shares > 0, still.shares, 1.0)
+    shares = np.where(still.shares > 0, known * change, outcome.shares)
+    return replace(outcome, shares=np.minimum(shares, 1.0))
 
 
 def with_redraws(clusters: Sequence[Cluster], redrawn: Redrawn | None) -> tuple[Cluster, ...]:
