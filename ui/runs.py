@@ -167,9 +167,10 @@ class Runs(QObject):
 
 def kept_state(findings: Any, place: Any, grids: Any) -> Any:
     """Return the state that kept findings belong to, or None where the property went on since."""
-    from funnelfinder.analysis import run_fingerprint
+    from funnelfinder.analysis import place_for_phase, run_fingerprint
 
-    mark = run_fingerprint(place, grids, seed=findings.seed, n_redraws=findings.n_redraws)
+    used = place_for_phase(place, place.season.phase)
+    mark = run_fingerprint(used, grids, seed=findings.seed, n_redraws=findings.n_redraws)
     return (place, grids) if mark == findings.fingerprint else None
 
 

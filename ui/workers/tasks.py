@@ -28,11 +28,18 @@ def _workings(shelf: Shelf, name: str = "workings") -> Any:
     return shelf.setdefault(name, Workings())
 
 
+def _in_phase(place: Property) -> Property:
+    """Return the property as deer use it in the phase that the person chose, if any."""
+    from funnelfinder.analysis import place_for_phase
+
+    return place_for_phase(place, place.season.phase)
+
+
 def find(shelf: Shelf, progress: Progress, place: Property) -> Findings:
     """Return the findings of a property on the grids that lie on the shelf."""
     from funnelfinder.analysis import run
 
-    return run(place, shelf["grids"], workings=_workings(shelf), progress=progress)
+    return run(_in_phase(place), shelf["grids"], workings=_workings(shelf), progress=progress)
 
 
 def walk_trips(
@@ -42,7 +49,8 @@ def walk_trips(
     from funnelfinder.analysis import walk
 
     work = _workings(shelf)
-    return walk(place, shelf["grids"], workings=work, laid=laid, progress=progress)
+    on = laid and _in_phase(laid)
+    return walk(_in_phase(place), shelf["grids"], workings=work, laid=on, progress=progress)
 
 
 def walk_roughly(shelf: Shelf, progress: Progress, place: Property, laid: Property) -> Any:
@@ -50,10 +58,10 @@ def walk_roughly(shelf: Shelf, progress: Progress, place: Property, laid: Proper
     from funnelfinder.analysis import walk
 
     return walk(
-        place,
+        _in_phase(place),
         shelf["grids"],
         workings=_workings(shelf, "rough workings"),
-        laid=laid,
+        laid=_in_phase(laid),
         times_coarser=TIMES_COARSER,
         progress=QUIET,
     )
@@ -64,7 +72,7 @@ def count_spots(shelf: Shelf, progress: Progress, place: Property, findings: Fin
     from funnelfinder.analysis import tally
 
     work = _workings(shelf)
-    return tally(place, shelf["grids"], findings, workings=work, progress=progress)
+    return tally(_in_phase(place), shelf["grids"], findings, workings=work, progress=progress)
 
 
 def judge_spot(
@@ -74,5 +82,5 @@ def judge_spot(
     from funnelfinder.analysis import judge
 
     work = _workings(shelf)
-    share, words = judge(*at_m, place, shelf["grids"], seed=seed, workings=work)
+    share, words = judge(*at_m, _in_phase(place), shelf["grids"], seed=seed, workings=work)
     return *at_m, share, words
