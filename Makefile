@@ -50,6 +50,7 @@ fix: setup ## format and mend what the linter can
 
 bench: setup ## our times beside the peers', in one run
 	$(BIN)/python -m bench
+	$(BIN)/python -m bench.stands
 
 soak: setup system ## the tests that take longer than the suite may
 	$(BIN)/python -m pytest -m soak
