@@ -7,7 +7,7 @@ from .step import Foot, StepPanel
 
 
 class LaterPanel(StepPanel):
-    """Says what comes after the first evening."""
+    """Says what comes after the first evening, and where it is to be had."""
 
     stop = Stop.LATER
     title = "Later"
@@ -22,5 +22,9 @@ class LaterPanel(StepPanel):
 
     def refresh(self) -> None:
         """Say what comes later."""
-        self.say("Stands, winds, the season and what cameras saw. First pick spots.")
+        self.say(
+            "Stands, winds and the season's work follow the spots you pick. So far they are on the "
+            "command line: funnelfinder stands, tonight and plan, each with the name of your "
+            "property's file."
+        )
         self.foot_changed.emit()
