@@ -56,7 +56,7 @@ soak: setup system ## the tests that take longer than the suite may
 	$(BIN)/python -m pytest -m soak
 
 shots: setup system ## pictures of every screen, in build/shots
-	$(BIN)/python -m pytest tests/ui/test_shots.py
+	$(BIN)/python -m pytest tests/ui/test_shots.py tests/ui/test_shots_of_spots.py
 
 window: setup system ## the window, with the sample property open
 	$(BIN)/python -m ui --sample

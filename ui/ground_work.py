@@ -81,6 +81,7 @@ class GroundWork(QObject):
         if per_m is None:
             self._passage = None
             self._pane.view.show_passage(None)
+            self._pane.view.show_strong_lines(None)
             self._pane.show_legend(False)
             return
         was_there = self._passage is not None
@@ -108,12 +109,15 @@ class GroundWork(QObject):
         per_m, grid, is_rough = self._passage
         if not layer.is_shown:
             self._pane.view.show_passage(None)
+            self._pane.view.show_strong_lines(None)
             self._pane.show_legend(False)
             return
         reach_m = one.place.settings.scrapes.reach_m
         of_100 = passage_of_100(per_m, reach_m)
         colours = passage_colours(of_100, grid, self._forms, layer.strength)
         self._pane.view.show_passage(image_of(colours), grid)
+        has_lines = self._desk.preferences.layers["strong lines"].is_shown and not is_rough
+        self._pane.view.show_strong_lines(of_100 if has_lines else None, grid)
         reach = said_length(reach_m, system(self._desk.preferences.units))
         second = "rough while you move" if is_rough else f"{reach} of a place"
         self._pane.legend.set_words(("Of 100 trips, within", second), is_rough=is_rough)
@@ -141,7 +145,7 @@ class GroundWork(QObject):
         if name in ("relief", "cover", "slope", "passage"):
             self._is_wanted = True
             self._delay.start()
-        if name == "passage":
+        if name in ("passage", "strong lines"):
             self._draw_passage()
         if name == "contours":
             layer: Layer = layers["contours"]

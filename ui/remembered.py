@@ -34,7 +34,6 @@ LAYERS: Final[dict[str, Layer]] = {
     "passage": Layer(),
     "names": Layer(),
     "left out": Layer(is_shown=False),
-    "doubt": Layer(is_shown=False),
     "strong lines": Layer(is_shown=False),
 }
 

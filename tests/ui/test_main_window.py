@@ -550,6 +550,21 @@ def test_level_woods_and_passage_have_the_colours_of_the_printed_map(
         assert got == pytest.approx(wanted, abs=3), list(expected)[number]
     window.map.view.hold_passage_back(True)
     assert colours_of(window, 120, 300) == pytest.approx((0xD8, 0xDA, 0xCD), abs=3)
+    window.map.view.hold_passage_back(False)
+    edge = darkest_row(window, 120.0 * 4 + 80, 300)
+    window.desk.show_layer("strong lines", Layer(is_shown=True))
+    assert darkest_row(window, 120.0 * 4 + 80, 300) < edge - 20
+    window.desk.show_layer("strong lines", Layer(is_shown=False))
+    assert darkest_row(window, 120.0 * 4 + 80, 300) == pytest.approx(edge, abs=2)
+
+
+def darkest_row(window: MainWindow, x: float, y: float) -> int:
+    """How dark the darkest pixel is within 8 m west and east of a place."""
+    image = window.map.view.viewport().grab().toImage()
+    west, east = at(window, x - 8, y), at(window, x + 8, y)
+    return min(
+        image.pixelColor(column, west.y()).lightness() for column in range(west.x(), east.x())
+    )
 
 
 def test_a_bed_is_drawn_in_ink_with_lashes_inside(with_bed: MainWindow) -> None:

@@ -20,7 +20,6 @@ WORDS: Final[dict[str, tuple[str, str]]] = {
     "passage": ("Passage", "Where trips run. Darker is more."),
     "names": ("Names", "Names of marks."),
     "left out": ("Left-out spots", "Places that a rule left out."),
-    "doubt": ("Doubt", "Dots where redraws disagree by more than half."),
     "strong lines": ("Strong lines", "Outlines at 5, 10, 20 and 40 of 100 trips."),
 }
 _WITH_STRENGTH: Final = ("relief", "cover", "slope", "contours", "picture", "passage")

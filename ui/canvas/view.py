@@ -20,6 +20,7 @@ from PyQt5.QtWidgets import QFrame, QGraphicsScene, QGraphicsView, QWidget
 from shapely.geometry.base import BaseGeometry
 
 from funnelfinder.grid import Grid
+from funnelfinder.kernels import AnyArray
 from funnelfinder.marks import Mark, Property
 
 from ..gestures import Gesture, Hand, Key, LookAround, Outlook, Point, Touch
@@ -27,6 +28,7 @@ from ..look import colours
 from .contours_item import ContoursItem
 from .ground_picture import GroundPicture
 from .mark_painter import MarkPainter, paint_art, trial_art
+from .outlines_item import OutlinesItem, outlines_of
 from .pyramid import PyramidItem, box_of, pyramid_of
 from .sketch_painter import paint_sketch
 
@@ -81,7 +83,9 @@ class MapView(QGraphicsView):
         self.x0_m = self.y0_m = 0.0
         self._picture, self._ground = PyramidItem(), PyramidItem()
         self._passage, self._contours = PyramidItem(), ContoursItem()
-        for item in (self._ground, self._picture, self._passage, self._contours):
+        self._outlines = OutlinesItem()
+        layers = (self._ground, self._picture, self._passage, self._contours, self._outlines)
+        for item in layers:
             scene.addItem(item)
         self._marks = MarkPainter()
         self._has_veil = False
@@ -106,6 +110,7 @@ class MapView(QGraphicsView):
         for item in (self._ground, self._picture, self._passage):
             item.show_levels((), QRectF())
         self._contours.show_lines({}, QRectF())
+        self._outlines.show_outlines((), QRectF())
 
     def show_place(self, place: Property | None, *, in_hand: str = "") -> None:
         """Show boundary and marks; the mark in hand is drawn by `show_trial`."""
@@ -148,6 +153,14 @@ class MapView(QGraphicsView):
         else:
             self._passage.show_levels(pyramid_of(image), box_of(grid, self.x0_m, self.y0_m))
 
+    def show_strong_lines(self, of_100: AnyArray | None, grid: Grid | None = None) -> None:
+        """Show outlines of passage [trips of 100], or none."""
+        if of_100 is None or grid is None:
+            self._outlines.show_outlines((), QRectF())
+        else:
+            outlines = outlines_of(of_100, grid, self.x0_m, self.y0_m)
+            self._outlines.show_outlines(outlines, box_of(grid, self.x0_m, self.y0_m))
+
     def set_passage_opacity(self, opacity: float) -> None:
         """Fade passage."""
         self._passage.setOpacity(opacity)
@@ -156,6 +169,7 @@ class MapView(QGraphicsView):
         """Show the bare ground while the legend or V is held."""
         self.is_passage_held_back = is_held
         self._passage.setVisible(not is_held)
+        self._outlines.setVisible(not is_held)
 
     def add_over(self, paint: OverPainter) -> None:
         """Draw something over the marks from now on."""
