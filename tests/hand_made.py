@@ -30,7 +30,7 @@ def place() -> Property:
     gate = scenes.mark(MarkKind.WAY_IN, scenes.point(10, 20), "North gate", note="Chain, no lock.")
     return replace(
         scenes.with_marks(made, gate),
-        name="Quill Hollow",
+        name="Brome Hollow",
         boundary=shapely.MultiPolygon([outline - hole, beyond]),
     )
 
@@ -95,7 +95,7 @@ def findings(**more: object) -> Findings:
     )
     line = np.array([[EAST + 200, NORTH + 300], [EAST + 600, NORTH + 300]], dtype=np.float64)
     given: dict[str, object] = {
-        "property_name": "Quill Hollow",
+        "property_name": "Brome Hollow",
         "fingerprint": "0" * 64,
         "seed": 1,
         "n_redraws": 20,

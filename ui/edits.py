@@ -20,7 +20,7 @@ from .undo import Held
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Edit:
-    """A change: the deed in words ("move Cedar knob"), and what it makes of what is held.
+    """A change: the deed in words ("move Alder knob"), and what it makes of what is held.
 
     Edits of the same ``group`` that follow each other are one step of undo.
     """
@@ -62,7 +62,7 @@ def rename_mark(mark: Mark, name: str) -> Edit:
 
 
 def describe_mark(mark: Mark, what: str, *, group: str = "", **changes: Any) -> Edit:
-    """Change what is said of a mark; ``what`` names it ("the use of Cedar knob")."""
+    """Change what is said of a mark; ``what`` names it ("the use of Alder knob")."""
     return _on_place(
         f"change {what}", lambda place: place.with_mark(replace(mark, **changes)), group=group
     )

@@ -219,8 +219,8 @@ def said_mark(mark: Mark) -> str:
     Examples
     --------
     >>> from shapely import Point
-    >>> said_mark(Mark(kind=MarkKind.WAY_IN, geometry=Point(0, 0), name="Mill lane gate"))
-    'Way in, Mill lane gate'
+    >>> said_mark(Mark(kind=MarkKind.WAY_IN, geometry=Point(0, 0), name="Pump lane gate"))
+    'Way in, Pump lane gate'
     """
     words = [KINDS[mark.kind].word, *([mark.name] if mark.name else [])]
     if mark.kind is MarkKind.BED:

@@ -21,8 +21,8 @@ def file_stem(name: str) -> str:
 
     Examples
     --------
-    >>> file_stem("Quill Hollow, east")
-    'quill-hollow-east'
+    >>> file_stem("Brome Hollow, east")
+    'brome-hollow-east'
     """
     return re.sub(r"[^\w]+", "-", name.strip().lower()).strip("-") or "property"
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def add_to(app: typer.Typer) -> None:
     """Add these verbs to the program."""
     app.command(
-        "new", epilog='Example: funnelfinder new hollow.gpkg boundary.kml --name "Quill Hollow"'
+        "new", epilog='Example: funnelfinder new hollow.gpkg boundary.kml --name "Brome Hollow"'
     )(new)
     app.command(
         "grids",

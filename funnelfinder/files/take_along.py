@@ -192,8 +192,8 @@ def file_stem(name: str) -> str:
 
     Examples
     --------
-    >>> file_stem("Quill Hollow / north")
-    'quill-hollow-north'
+    >>> file_stem("Brome Hollow / north")
+    'brome-hollow-north'
     """
     return re.sub(r"[^\w]+", "-", name.lower()).strip("-") or "property"
 

@@ -74,7 +74,7 @@ def bare(folder: Path) -> Path:
 
 def found(folder: Path) -> Path:
     """A property file with hand-made findings."""
-    path = folder / "quill-hollow.gpkg"
+    path = folder / "brome-hollow.gpkg"
     create(path, hand_made.place())
     save_grids(path, scenes.scene()[1])
     save_findings(path, hand_made.findings())

@@ -10,7 +10,7 @@ def test_export_writes_every_format_and_the_report_under_the_property_s_name(tmp
     result = made.funnelfinder("export", made.found(tmp_path), tmp_path / "card")
     assert result.exit_code == 0, result.stderr
     names = {path.name for path in (tmp_path / "card").iterdir()}
-    assert names == {f"quill-hollow.{name}" for name in FORMATS} | {"report.txt"}
+    assert names == {f"brome-hollow.{name}" for name in FORMATS} | {"report.txt"}
     assert "11 points" in result.stdout
 
 
@@ -20,7 +20,7 @@ def test_formats_can_be_chosen_with_blanks_or_commas(tmp_path):
     made.funnelfinder("export", path, tmp_path / "b", "--formats", "gpx,kml")
     for folder in ("a", "b"):
         names = {one.name for one in (tmp_path / folder).iterdir()}
-        assert names == {"quill-hollow.gpx", "quill-hollow.kml", "report.txt"}
+        assert names == {"brome-hollow.gpx", "brome-hollow.kml", "report.txt"}
 
 
 def test_exporting_beside_the_property_leaves_it_alone(tmp_path):
@@ -29,15 +29,15 @@ def test_exporting_beside_the_property_leaves_it_alone(tmp_path):
     result = made.funnelfinder("export", path, tmp_path)
     assert result.exit_code == 0, result.stderr
     assert path.read_bytes() == before
-    assert (tmp_path / "quill-hollow-2.gpkg").exists()
+    assert (tmp_path / "brome-hollow-2.gpkg").exists()
 
 
 def test_ways_in_come_only_when_wished(tmp_path):
     path = made.found(tmp_path)
     made.funnelfinder("export", path, tmp_path / "a", "--formats", "csv", "--ways-in")
     made.funnelfinder("export", path, tmp_path / "b", "--formats", "csv")
-    assert "way-in" in (tmp_path / "a" / "quill-hollow.csv").read_text(encoding="utf-8")
-    assert "way-in" not in (tmp_path / "b" / "quill-hollow.csv").read_text(encoding="utf-8")
+    assert "way-in" in (tmp_path / "a" / "brome-hollow.csv").read_text(encoding="utf-8")
+    assert "way-in" not in (tmp_path / "b" / "brome-hollow.csv").read_text(encoding="utf-8")
 
 
 def test_a_map_is_drawn(tmp_path):

@@ -25,16 +25,16 @@ def test_a_boundary_becomes_a_property(tmp_path):
 def test_a_name_in_the_boundary_s_own_file_is_taken(tmp_path):
     boundary = made.boundary_file(tmp_path)
     table = geopandas.read_file(boundary)
-    table["name"] = "Quill Hollow"
+    table["name"] = "Brome Hollow"
     table.to_file(boundary, driver="GeoJSON")
     made.funnelfinder("new", tmp_path / "a.gpkg", boundary)
-    assert load_place(tmp_path / "a.gpkg").name == "Quill Hollow"
+    assert load_place(tmp_path / "a.gpkg").name == "Brome Hollow"
 
 
 def test_a_name_can_be_given(tmp_path):
     path = tmp_path / "a.gpkg"
-    made.funnelfinder("new", path, made.boundary_file(tmp_path), "--name", "Quill Hollow")
-    assert load_place(path).name == "Quill Hollow"
+    made.funnelfinder("new", path, made.boundary_file(tmp_path), "--name", "Brome Hollow")
+    assert load_place(path).name == "Brome Hollow"
 
 
 def test_an_old_property_is_not_overwritten(tmp_path):

@@ -42,17 +42,17 @@ def example_marks() -> list:
         (-100, 330), (200, 318), (420, 296), (560, 230), (900, 214), (1200, 150), (1600, 90)
     )
     return [
-        mark(MarkKind.BED, disc(330, 800, 62), "Laurel point", who="buck"),
-        mark(MarkKind.BED, disc(870, 1000, 55), "Cedar knob", who="doe"),
+        mark(MarkKind.BED, disc(330, 800, 62), "Willow point", who="buck"),
+        mark(MarkKind.BED, disc(870, 1000, 55), "Alder knob", who="doe"),
         mark(
             MarkKind.BED,
             polygon((1250, 800), (1330, 860), (1400, 815), (1370, 745), (1280, 735)),
-            "Bowl thicket",
+            "Bent thicket",
         ),
         mark(
             MarkKind.FOOD,
             polygon((-70, 270), (130, 275), (330, 240), (350, 150), (120, 140), (-60, 150)),
-            "Lower hay",
+            "Upper hay",
             crop="hay",
         ),
         mark(
@@ -77,16 +77,16 @@ def example_marks() -> list:
             "Old fence",
         ),
         mark(MarkKind.GAP, point(918, 548), "Fence gap"),
-        mark(MarkKind.CREEK, creek, "Quill creek", width_m=5.0),
+        mark(MarkKind.CREEK, creek, "Brome creek", width_m=5.0),
         mark(MarkKind.CROSSING, point(420, 296), "The ford"),
         mark(MarkKind.CROSSING, point(900, 214), "Low bank"),
         mark(
             MarkKind.ROAD,
             line((-100, -40), (400, -20), (700, 20), (1100, -30), (1600, -20)),
-            "Mill lane",
+            "Pump lane",
         ),
         mark(MarkKind.DITCH, line((1240, 420), (1330, 520), (1350, 620)), "Old ditch"),
-        mark(MarkKind.WAY_IN, point(520, 4), "Mill lane gate"),
+        mark(MarkKind.WAY_IN, point(520, 4), "Pump lane gate"),
         mark(MarkKind.HOUSE, point(1330, 60), "House"),
         mark(
             MarkKind.KEEP_OFF,
@@ -131,7 +131,7 @@ def _pinch(x: float, y: float) -> PinchPoint:
     """A pinch point at scene coordinates."""
     return PinchPoint(
         x_m=EAST_0 + x, y_m=NORTH_0 + y, squeeze=3.0, width_m=45.0, even_width_m=135.0, share=0.2,
-        pairs=("Cedar knob to Bean field",), from_bed_m=300.0, to_food_m=400.0, detour_share=0.1,
+        pairs=("Alder knob to Bean field",), from_bed_m=300.0, to_food_m=400.0, detour_share=0.1,
         across_deg=60.0,
     )  # fmt: skip
 
@@ -174,7 +174,7 @@ def example_findings(place: Property) -> Findings:
     )
 
 
-def example(*, name: str = "Quill Hollow") -> tuple[Property, Grids, Findings]:
+def example(*, name: str = "Brome Hollow") -> tuple[Property, Grids, Findings]:
     """The property, its grids and its findings."""
     place, grids = scene(
         width=WIDTH, depth=DEPTH, cell_m=10.0, parts=2, height=hills, cover=covers,

@@ -27,7 +27,7 @@ def content() -> PointsFile:
         source_cell_m=10,
     )
     file = points_file(
-        replace(hand_made.place(), name='Quill & "Höllow" <north>'),
+        replace(hand_made.place(), name='Brome & "Höllow" <north>'),
         hand_made.findings(
             clusters=(
                 hand_made.cluster(why='The "Öak" & <fence>, 5 > 3; one\nline'),

@@ -28,7 +28,7 @@ def test_another_reader_finds_the_same_points(data):
     rows = points_content.rows()
     assert list(table["lon"]) == [row["lon"] for row in rows]
     assert list(table["why"].fillna("")) == [row["why"] for row in rows]
-    assert set(table["property"]) == {'Quill & "Höllow" <north>'}
+    assert set(table["property"]) == {'Brome & "Höllow" <north>'}
 
 
 def test_it_reads_back_equal(data):
@@ -36,7 +36,7 @@ def test_it_reads_back_equal(data):
 
 
 def test_whose_it_is(data):
-    assert csv_owner(data) == 'Quill & "Höllow" <north>'
+    assert csv_owner(data) == 'Brome & "Höllow" <north>'
     assert csv_owner(b"name,lon,lat\r\nA,1,2\r\n") is None
 
 

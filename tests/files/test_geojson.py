@@ -51,7 +51,7 @@ def test_it_reads_back_equal(data):
 
 
 def test_whose_it_is(data):
-    assert geojson_owner(data) == 'Quill & "Höllow" <north>'
+    assert geojson_owner(data) == 'Brome & "Höllow" <north>'
     assert geojson_owner(b'{"type": "FeatureCollection", "features": []}') is None
     assert geojson_owner(b"[]") is None
 

@@ -57,7 +57,7 @@ def test_no_points_make_a_file_that_opens(tmp_path):
 
 
 def test_whose_it_is(path, tmp_path):
-    assert gpkg_owner(path) == 'Quill & "Höllow" <north>'
+    assert gpkg_owner(path) == 'Brome & "Höllow" <north>'
     other = tmp_path / "other.gpkg"
     geopandas.read_file(path, layer="points").to_file(other, layer="points")
     assert gpkg_owner(other) is None

@@ -68,7 +68,7 @@ def test_it_reads_back_equal(data):
 
 
 def test_whose_it_is(data):
-    assert gpx_owner(data) == 'Quill & "Höllow" <north>'
+    assert gpx_owner(data) == 'Brome & "Höllow" <north>'
     other = data.replace(b'creator="funnelfinder', b'creator="pencil')
     assert gpx_owner(other) is None
 

@@ -63,6 +63,6 @@ def test_it_reads_back_equal(data):
 
 
 def test_whose_it_is(data):
-    assert kml_owner(data) == 'Quill & "Höllow" <north>'
+    assert kml_owner(data) == 'Brome & "Höllow" <north>'
     assert kml_owner(data.replace(b"<value>funnelfinder", b"<value>pencil")) is None
     assert kml_owner(b'<kml xmlns="http://www.opengis.net/kml/2.2"/>') is None

@@ -228,14 +228,14 @@ def test_every_word_of_the_pdf_can_be_read_by_others(example_pdf):
     _, _, findings = example()
     words = text_of(example_pdf)
     for expected in (
-        "Quill Hollow",
+        "Brome Hollow",
         "run of 25 November 2026",
         "Of 100 trips, within 30 yards of a place",
         "300 yards",
         "UTM zone 17N",
-        "Laurel point",
+        "Willow point",
         "Bean field",
-        "Mill lane gate",
+        "Pump lane gate",
         "36 of 100 (31 to 42)",
         "71 of 100 trips",
         "Pinch point",

@@ -632,7 +632,7 @@ def test_a_column_says_what_a_row_is_and_the_rest_what_it_is_like(tmp_path):
         shapely.box(X_0 + 300, Y_0 + 300, X_0 + 390, Y_0 + 390),
         shapely.box(X_0 + 130, Y_0 + 300, X_0 + 190, Y_0 + 390),
         Kind=["bed", "Food", "cover"],
-        name=["Cedar knob", "Bean field", None],
+        name=["Alder knob", "Bean field", None],
         who=["Buck", None, None],
         crop=[None, "soybeans", None],
         weight=[2.0, None, None],
@@ -643,7 +643,7 @@ def test_a_column_says_what_a_row_is_and_the_rest_what_it_is_like(tmp_path):
     ).rename(columns={"class_": "class"})
     rows.to_file(tmp_path / "marks.gpkg")
     bed, food, cover = read_marks(tmp_path / "marks.gpkg", epsg=UTM)[0]
-    assert (bed.kind, bed.name, bed.who, bed.weight) == (MarkKind.BED, "Cedar knob", "buck", 2.0)
+    assert (bed.kind, bed.name, bed.who, bed.weight) == (MarkKind.BED, "Alder knob", "buck", 2.0)
     assert bed.note == "thick"
     assert (food.crop, food.weight) == ("soybeans", 1.0)
     assert food.phase_weights == {"pre-rut": 0.5, "late": 1.5}
@@ -657,7 +657,7 @@ def test_folders_say_what_their_marks_are(tmp_path):
     path.write_text(
         kml(
             ("Boundary", placemark(SQUARE)),
-            ("Doe beds", placemark(BED, "Cedar knob")),
+            ("Doe beds", placemark(BED, "Alder knob")),
             ("fences", placemark(FENCE) + placemark(FENCE)),
             ("Fence gaps", placemark(GATE)),
             ("Ponds", placemark(pond)),
@@ -672,7 +672,7 @@ def test_folders_say_what_their_marks_are(tmp_path):
         "bed": 1, "fence": 2, "gap": 1, "water": 1, "keep-off": 1, "way-in": 1,
     }  # fmt: skip
     assert found["bed"][0].who == "doe"
-    assert found["bed"][0].name == "Cedar knob"
+    assert found["bed"][0].name == "Alder knob"
     assert not found["fence"][0].geometry.has_z
     assert any("it is the boundary" in note for note in notes)
 

@@ -23,7 +23,7 @@ def test_every_format_holds_the_same_points(tmp_path):
     findings = hand_made.findings()
     written = write_points(hand_made.place(), findings, tmp_path / "card")
     wanted = [row_of(point) for point in waypoints(findings)]
-    assert [one.path.name for one in written] == [f"quill-hollow.{name}" for name in FORMATS]
+    assert [one.path.name for one in written] == [f"brome-hollow.{name}" for name in FORMATS]
     for one in written:
         assert FORMATS[one.path.suffix[1:]].rows(one.path) == wanted
         assert one.n_points == len(wanted)
@@ -48,11 +48,11 @@ def test_an_empty_table_of_ours_is_replaced(tmp_path):
 
 @pytest.mark.parametrize("name", FORMATS)
 def test_a_file_that_something_else_made_stays(tmp_path, name):
-    theirs = tmp_path / f"quill-hollow.{name}"
+    theirs = tmp_path / f"brome-hollow.{name}"
     theirs.write_bytes(b"their own data")
     for _ in range(2):
         (written,) = write_points(hand_made.place(), hand_made.findings(), tmp_path, [name])
-        assert written.path.name == f"quill-hollow-2.{name}"
+        assert written.path.name == f"brome-hollow-2.{name}"
     assert theirs.read_bytes() == b"their own data"
     assert len(names_in(tmp_path)) == 2
 
@@ -75,7 +75,7 @@ def test_a_full_disk_leaves_the_old_files_and_no_new_ones(tmp_path, monkeypatch)
 
     formats = {**FORMATS, "csv": replace(FORMATS["csv"], write=full)}
     monkeypatch.setattr(take_along, "FORMATS", formats)
-    with pytest.raises(ExportError, match=r"quill-hollow\.csv.*No space left"):
+    with pytest.raises(ExportError, match=r"brome-hollow\.csv.*No space left"):
         write_points(hand_made.place(), hand_made.findings(clusters=()), tmp_path)
     assert {path.name: path.read_bytes() for path in tmp_path.iterdir()} == before
 
@@ -119,7 +119,7 @@ def test_the_report_is_written_with_the_points(tmp_path):
         )
         assert last.path.name == "report.txt"
         assert last.path.read_text(encoding="utf-8") == text
-    assert names_in(tmp_path) == ["quill-hollow.gpx", "report.txt"]
+    assert names_in(tmp_path) == ["brome-hollow.gpx", "report.txt"]
 
 
 def test_a_report_that_something_else_wrote_stays(tmp_path):

@@ -20,8 +20,8 @@ def test_values_must_fit_the_cells():
 
 
 def test_a_patch_is_called_what_the_person_calls_it():
-    named = scenes.mark(MarkKind.BED, scenes.disc(0, 0), "Laurel point")
+    named = scenes.mark(MarkKind.BED, scenes.disc(0, 0), "Willow point")
     bare = scenes.mark(MarkKind.BED, scenes.disc(0, 0))
     cells = np.array([1, 2])
-    assert Patch(mark=named, cells=cells).label == "Laurel point"
+    assert Patch(mark=named, cells=cells).label == "Willow point"
     assert Patch(mark=bare, cells=cells).label == "bed"

@@ -28,7 +28,7 @@ def test_no_line_is_wider_than_88_columns(text):
 @pytest.mark.parametrize(
     "words",
     [
-        "Quill Hollow, 120 acres",
+        "Brome Hollow, 120 acres",
         "1 bed and 1 food source: 1 pair",
         "Wander 100 yards, pressure moderate, reach 30 yards, cover table nlcd, seed 1.",
         "West bed to Acorns: 100 of 100 trips, about 525 yards walked",

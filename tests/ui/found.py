@@ -18,14 +18,14 @@ from ui.main_window import MainWindow
 def found_once() -> tuple[Property, Grids, Findings]:
     """Return the property, its grids and its findings; made once for all tests."""
     place, grids = small_property(**{"n-redraws": "0"})
-    place = replace(place, name="Quill Hollow")
+    place = replace(place, name="Brome Hollow")
     return place, grids, run(place, grids)
 
 
 def found_file(folder: Path) -> Path:
     """Write the property with its findings."""
     place, grids, findings = found_once()
-    path = folder / "quill-hollow.gpkg"
+    path = folder / "brome-hollow.gpkg"
     property_file.create(path, place)
     property_file.save_grids(path, grids)
     property_file.save_findings(path, findings)

@@ -56,7 +56,7 @@ def hollow(*marks: Mark) -> Property:
     )
 
 
-def bed(x: float = 200.0, y: float = 300.0, name: str = "Cedar knob") -> Mark:
+def bed(x: float = 200.0, y: float = 300.0, name: str = "Alder knob") -> Mark:
     """Return a square bed, 80 m a side, at scene coordinates."""
     square = shapely.box(EAST_0 + x - 40, NORTH_0 + y - 40, EAST_0 + x + 40, NORTH_0 + y + 40)
     return Mark(kind=MarkKind.BED, geometry=square, name=name)

@@ -16,7 +16,7 @@ HELD = Held(place=hollow(BED, food()))
 
 def test_marks_are_added_changed_renamed_and_removed() -> None:
     held = edits.add_mark(bed(100, 100, "Laurel")).apply(HELD)
-    assert [mark.name for mark in held.place.marks] == ["Cedar knob", "Bean field", "Laurel"]
+    assert [mark.name for mark in held.place.marks] == ["Alder knob", "Bean field", "Laurel"]
     held = edits.rename_mark(BED, "North knob").apply(held)
     assert held.place.marks[0].name == "North knob"
     held = edits.describe_mark(held.place.marks[0], "the use", weight=4.0).apply(held)
@@ -25,7 +25,7 @@ def test_marks_are_added_changed_renamed_and_removed() -> None:
         "Bean field",
         "Laurel",
     ]
-    assert HELD.place.marks[0].name == "Cedar knob"
+    assert HELD.place.marks[0].name == "Alder knob"
 
 
 def test_a_mark_that_cannot_be_is_refused_with_the_cores_words() -> None:
@@ -49,7 +49,7 @@ def test_detectors_picks_names_boundary_and_season() -> None:
     assert edits.set_detector("saddle", is_on=True).apply(held).place == HELD.place
     picks = (Pick(x_m=1.0, y_m=2.0),)
     assert edits.set_picks(picks, "take the ford").apply(HELD).place.picks == picks
-    assert edits.rename_property("Quill").apply(HELD).place.name == "Quill"
+    assert edits.rename_property("Brome").apply(HELD).place.name == "Brome"
     assert edits.set_peak_breeding("11-14").apply(HELD).place.peak_breeding == "11-14"
     larger = shapely.MultiPolygon([BOUNDARY.buffer(50)])
     assert edits.set_boundary(larger).apply(HELD).place.boundary.equals(larger)

@@ -29,7 +29,7 @@ def test_every_change_is_on_disk_and_undo_too(opened: OpenProperty, qtbot) -> No
     with qtbot.waitSignals([opened.keeper.kept, opened.place_changed]):
         opened.do(edits.add_mark(food()))
     assert [m.name for m in property_file.load_place(opened.path).marks] == [
-        "Cedar knob",
+        "Alder knob",
         "Bean field",
     ]
     with qtbot.waitSignal(opened.keeper.kept):
@@ -98,7 +98,7 @@ def test_kill_nine_loses_nothing_and_is_noticed(tmp_path: Path, qapp) -> None:
         "from ui.open_property import OpenProperty; from ui import edits\n"
         "from tests.ui.hollow import bed, food, hollow\n"
         "one = OpenProperty.created(Path(sys.argv[1]), hollow(bed()))\n"
-        "one.do(edits.add_mark(food())); one.do(edits.rename_property('Quill'))\n"
+        "one.do(edits.add_mark(food())); one.do(edits.rename_property('Brome'))\n"
         "one.keeper.finish(); print('kept', flush=True); sys.stdin.read()\n"
     )
     child = subprocess.Popen(
@@ -113,8 +113,8 @@ def test_kill_nine_loses_nothing_and_is_noticed(tmp_path: Path, qapp) -> None:
     child.communicate()
     again = OpenProperty.opened(path)
     assert again.was_left_open is not None
-    assert again.place.name == "Quill"
-    assert [mark.name for mark in again.place.marks] == ["Cedar knob", "Bean field"]
+    assert again.place.name == "Brome"
+    assert [mark.name for mark in again.place.marks] == ["Alder knob", "Bean field"]
     again.close()
 
 

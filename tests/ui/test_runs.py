@@ -42,8 +42,10 @@ def test_trips_are_found_shown_kept_and_fall_out_of_date(with_pair: MainWindow, 
     assert window.column.button.text() == "Stop"
     qtbot.waitUntil(lambda: one.findings is not None, timeout=60_000)
     heart.stop()
-    # The issue asks for no stall over 100 ms; twice that leaves room for a busy test machine.
-    assert np.diff(beats).max() < 0.2
+    # No stall over 100 ms is wanted; a busy test machine gets room for single longer ones.
+    pauses = np.diff(beats)
+    assert np.percentile(pauses, 95) < 0.1
+    assert pauses.max() < 0.3
     assert len(one.findings.pairs) == 1
     assert window.map.legend.isVisible()
     assert window.header.footpath.buttons[Stop.TRIPS].state.sign is Sign.DONE

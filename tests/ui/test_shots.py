@@ -164,7 +164,7 @@ def test_pages_and_the_last_resort(make_window, qtbot) -> None:
         report = report_of(type(error), error, error.__traceback__)
     assert "ValueError" in report
     assert "40.1" not in report
-    last = LastResort(report, "move Cedar knob", window)
+    last = LastResort(report, "move Alder knob", window)
     last._show()
     last.show()
     QApplication.processEvents()

@@ -104,10 +104,10 @@ def test_law_stands_before_the_work_and_no_scent_is_named_unasked(sheet):
 def test_bearings_and_paces_lead_from_the_way_in(sheet):
     place, findings, _, pdf = sheet
     text = " ".join(" ".join(page.extract_text().split()) for page in pdf.pages)
-    gate = next(mark for mark in place.marks if mark.name == "Mill lane gate").geometry
+    gate = next(mark for mark in place.marks if mark.name == "Pump lane gate").geometry
     x, y = findings.clusters[0].scrapes_m[0]
     match = re.search(
-        r"Mill lane gate to Scrape A: (\d{3})° true, (\d{3})° magnetic, (\d+) yards, (\d+) paces",
+        r"Pump lane gate to Scrape A: (\d{3})° true, (\d{3})° magnetic, (\d+) yards, (\d+) paces",
         text,
     )
     true, magnetic, yards, paces = map(int, match.groups())

@@ -41,7 +41,7 @@ def test_every_kind_of_mark_has_an_icon_and_a_word(qapp) -> None:
 def test_the_fonts_of_the_program_are_there(qapp) -> None:
     assert QFontInfo(font(16)).family() == "Source Sans Pro"
     assert QFontInfo(font(16, serif=True)).family() == "Source Serif Pro"
-    assert text_box("Cedar knob")[0] > 50
+    assert text_box("Alder knob")[0] > 50
 
 
 def test_letters_have_ink(qapp) -> None:
@@ -49,6 +49,6 @@ def test_letters_have_ink(qapp) -> None:
     image.fill(QColor("white"))
     painter = QPainter(image)
     painter.setFont(font(20))
-    painter.drawText(4, 28, "Cedar knob ≥ ′ → ½")
+    painter.drawText(4, 28, "Alder knob ≥ ′ → ½")
     painter.end()
     assert ink(image).sum() > 200

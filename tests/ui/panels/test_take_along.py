@@ -55,22 +55,22 @@ def test_what_is_ticked_is_written_and_read_back(window: MainWindow, tmp_path: P
     assert window.column.button.text() == f"Write {len(shown)} points to the folder"
     assert "A model proposed these" in window.column._caution_words.text()
     write(window, qtbot)
-    assert {path.name for path in folder.iterdir()} == {"quill-hollow.gpx", "quill-hollow.kml"}
-    assert gpx_names(folder / "quill-hollow.gpx") == shown
+    assert {path.name for path in folder.iterdir()} == {"brome-hollow.gpx", "brome-hollow.kml"}
+    assert gpx_names(folder / "brome-hollow.gpx") == shown
     assert "read back and equal" in window.map.slip.words.body
 
 
 def test_a_file_that_is_there_stays(window: MainWindow, tmp_path: Path, qtbot) -> None:
     folder = tmp_path / "card"
     folder.mkdir()
-    (folder / "quill-hollow.gpx").write_text("an old one", encoding="utf-8")
+    (folder / "brome-hollow.gpx").write_text("an old one", encoding="utf-8")
     window.panel.set_folder(folder)
     window.panel.formats["kml"].click()
     write(window, qtbot)
-    assert (folder / "quill-hollow.gpx").read_text(encoding="utf-8") == "an old one"
+    assert (folder / "brome-hollow.gpx").read_text(encoding="utf-8") == "an old one"
     write(window, qtbot)
     names = sorted(path.name for path in folder.iterdir())
-    assert names == ["quill-hollow-2.gpx", "quill-hollow-3.gpx", "quill-hollow.gpx"]
+    assert names == ["brome-hollow-2.gpx", "brome-hollow-3.gpx", "brome-hollow.gpx"]
 
 
 def test_a_folder_that_cannot_be_written_is_told(window: MainWindow, tmp_path, qtbot) -> None:
