@@ -10,6 +10,7 @@ FunnelFinderError
 |-- NoWayError (ValueError)
 |-- DetectorError (RuntimeError)
 |-- ExportError (OSError)
+|-- SourceError (OSError)
 `-- Stopped (RuntimeError)
 
 Each says what happened, where (a file or a named thing) and what to do about it. Foreign
@@ -80,6 +81,10 @@ class DetectorError(FunnelFinderError, RuntimeError):
 
 class ExportError(FunnelFinderError, OSError):
     """Points or pictures could not be written."""
+
+
+class SourceError(FunnelFinderError, OSError):
+    """A public source could not be asked, or what it gave cannot be used."""
 
 
 class Stopped(FunnelFinderError, RuntimeError):  # noqa: N818 - a wish, not an error

@@ -10,7 +10,7 @@ import typer
 from typer.core import TyperGroup
 
 from funnelfinder import __version__
-from funnelfinder.cli import demo, handing_out, making, running, seasonal, sitting
+from funnelfinder.cli import bringing, demo, handing_out, making, running, seasonal, sitting
 from funnelfinder.cli.telling import STOPPED, tell_error
 from funnelfinder.errors import FunnelFinderError, Stopped
 
@@ -77,6 +77,7 @@ def _program(
 
 
 making.add_to(app)
+bringing.add_to(app)
 running.add_to(app)
 handing_out.add_to(app)
 sitting.add_to(app)

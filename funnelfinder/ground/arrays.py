@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -39,13 +40,79 @@ class Raster:
             )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Origin:
+    """One file of a source that a property keeps a window of.
+
+    Parameters
+    ----------
+    kind : str
+        ``elevation``, ``cover``, ``crops`` or ``picture``.
+    source, file, address : str
+        Which source, which file of it, and where it was asked for.
+    on : str
+        The day that it came, as ``YYYY-MM-DD``.
+    licence, credit : str
+        Under which licence, and the line that must be shown.
+    fingerprint, version : str
+        Of the values as they came, and what the server calls the version of the file.
+    share : float
+        Of the cells of the property and its surround that have their values from it.
+    """
+
+    kind: str
+    source: str
+    file: str
+    address: str
+    on: str
+    licence: str = ""
+    credit: str = ""
+    fingerprint: str = ""
+    version: str = ""
+    share: float = 1.0
+
+
+def credit_lines(origins: Iterable[Origin]) -> tuple[str, ...]:
+    """Return the credit lines of origins, each once.
+
+    Examples
+    --------
+    >>> one = Origin(kind="cover", source="A", file="a", address="a", on="2026-11-25",
+    ...               credit="Survey", licence="public domain")
+    >>> credit_lines([one, one])
+    ('Land cover: Survey (public domain).',)
+    """
+    said = {
+        "elevation": "Elevation",
+        "cover": "Land cover",
+        "crops": "Crops",
+        "picture": "Aerial picture",
+    }
+    lines = (
+        f"{said.get(one.kind, one.kind)}: {one.credit}"
+        + (f" ({one.licence})." if one.licence else ".")
+        for one in origins
+        if one.credit
+    )
+    return tuple(dict.fromkeys(lines))
+
+
 @dataclass(frozen=True, kw_only=True)
 class Grids:
-    """The elevation and land cover that a property keeps, with notes from reading them."""
+    """The elevation and land cover that a property keeps, with notes from reading them.
+
+    ``origins`` say where they were brought from; empty for files that a person had.
+    """
 
     elevation: Raster
     cover: Raster
     notes: tuple[str, ...] = ()
+    origins: tuple[Origin, ...] = ()
+
+    @property
+    def credits(self) -> tuple[str, ...]:
+        """The lines that must stand wherever the grids are shown."""
+        return credit_lines(self.origins)
 
 
 @dataclass(frozen=True, kw_only=True)

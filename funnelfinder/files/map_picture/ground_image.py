@@ -39,7 +39,8 @@ class GroundImage:
     """The picture, (rows, cols, 3) uint8, on ``dots``, with what lines are drawn from.
 
     ``elevation_m`` is NaN where nothing is known; ``water`` is 0 to 1; ``of_100`` is passage, NaN
-    where nothing was solved, or None; ``contour_ft`` is the height between contour lines.
+    where nothing was solved, or None; ``contour_ft`` is the height between contour lines,
+    ``credits`` what must be told with them.
     """
 
     dots: Grid
@@ -48,6 +49,7 @@ class GroundImage:
     water: FloatArray
     of_100: AnyArray | None
     contour_ft: int
+    credits: tuple[str, ...] = ()
 
 
 def ground_image(
@@ -81,6 +83,7 @@ def ground_image(
         water=water,
         of_100=of_100,
         contour_ft=contour_interval_ft(elevation, dots.cell_m, metres_per_point),
+        credits=grids.credits,
     )
 
 

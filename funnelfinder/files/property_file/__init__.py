@@ -5,6 +5,13 @@ To keep something more: say it as a `Table`, write it with `write_rows` on the c
 such table and read as if it were empty; programs that do not know it leave it alone.
 """
 
+from funnelfinder.files.property_file.brought import (
+    Picture,
+    load_crops,
+    load_origins,
+    load_picture,
+    save_brought,
+)
 from funnelfinder.files.property_file.findings import load_findings, save_findings
 from funnelfinder.files.property_file.grids import load_grids, save_grids
 from funnelfinder.files.property_file.holding import Hold, hold, is_held
@@ -30,6 +37,7 @@ __all__ = [
     "Hold",
     "Kept",
     "Kind",
+    "Picture",
     "Row",
     "Table",
     "add_visits",
@@ -40,11 +48,15 @@ __all__ = [
     "in_place",
     "is_held",
     "load",
+    "load_crops",
     "load_findings",
     "load_grids",
     "load_log",
+    "load_origins",
+    "load_picture",
     "load_place",
     "read_rows",
+    "save_brought",
     "save_findings",
     "save_grids",
     "save_place",

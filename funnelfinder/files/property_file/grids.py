@@ -16,6 +16,7 @@ from funnelfinder.files.property_file.coverages import (
     write_coverage,
 )
 from funnelfinder.files.property_file.opening import connected, steadily
+from funnelfinder.files.property_file.origins import read_origins, write_origins
 from funnelfinder.files.property_file.tables import Column, Kind, Row, Table, read_rows, write_rows
 from funnelfinder.files.property_file.writing import quick, replaced, transaction
 from funnelfinder.ground import Grids, Raster
@@ -24,6 +25,8 @@ from funnelfinder.progress import QUIET, Part, Progress
 _ELEVATION: Final = "elevation"
 _COVER: Final = "land_cover"
 _NAMES: Final = (_ELEVATION, _COVER)
+#: Kinds of what was brought that the grids are made of.
+_KINDS: Final = ("elevation", "cover")
 _NOTES: Final = Table(
     name="grid_notes",
     words="What came up when the grids were read.",
@@ -43,7 +46,7 @@ def save_grids(path: Path | str, grids: Grids, *, progress: Progress = QUIET) ->
     Stopped
         If ``progress`` says so; the file is as it was.
     """
-    replaced(Path(path), lambda fresh: _write_grids(fresh, grids, progress))
+    replaced(Path(path), lambda fresh: write_grids(fresh, grids, progress))
 
 
 def load_grids(path: Path | str) -> Grids | None:
@@ -58,7 +61,7 @@ def load_grids(path: Path | str) -> Grids | None:
     return steadily(file, lambda: _read_grids(file))
 
 
-def _write_grids(path: Path, grids: Grids, progress: Progress) -> None:
+def write_grids(path: Path, grids: Grids, progress: Progress) -> None:
     """Write grids into a file that nobody else has open."""
     elevation, cover = (
         coverage_of(
@@ -79,6 +82,7 @@ def _write_grids(path: Path, grids: Grids, progress: Progress) -> None:
             write_rows(db, COVERAGES, rows, epsg=elevation.epsg)
             notes = [Row({"words": words}) for words in grids.notes]
             write_rows(db, _NOTES, notes, epsg=elevation.epsg)
+            write_origins(db, grids.origins, _KINDS, epsg=elevation.epsg)
         # The pages of the old grids would stay in the file for good.
         db.execute("VACUUM")
     write_coverage(
@@ -104,10 +108,11 @@ def _read_grids(path: Path) -> Grids | None:
     with connected(path) as db:
         known = known_coverages(db)
         notes = tuple(row.values["words"] for row in read_rows(db, _NOTES))
+        origins = tuple(one for one in read_origins(db) if one.kind in _KINDS)
     if not set(_NAMES) <= set(known):
         return None
     elevation, cover = (_raster(path, known[name]) for name in _NAMES)
-    return Grids(elevation=elevation, cover=cover, notes=notes)
+    return Grids(elevation=elevation, cover=cover, notes=notes, origins=origins)
 
 
 def _raster(path: Path, coverage: Coverage) -> Raster:

@@ -1,0 +1,20 @@
+"""Grids and pictures from public sources, and from those that a person adds."""
+
+from funnelfinder.files.sources.bring import BroughtIn, bring_in, yes
+from funnelfinder.files.sources.plan import Request, planned, said_bytes
+from funnelfinder.files.sources.table import Bring, Source, shipped_sources, with_own
+from funnelfinder.files.sources.wire import Patience
+
+__all__ = [
+    "Bring",
+    "BroughtIn",
+    "Patience",
+    "Request",
+    "Source",
+    "bring_in",
+    "planned",
+    "said_bytes",
+    "shipped_sources",
+    "with_own",
+    "yes",
+]

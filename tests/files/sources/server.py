@@ -1,0 +1,140 @@
+"""A server of our own with the layout of the public ones, and every fault that one can have.
+
+Run in a process of its own: ``python server.py FOLDER``; it prints its port. What a request meets
+is said by the file ``faults.json`` in the folder: a list of ``{"path", "fault", "times", "at"}``,
+where a fault hits the next ``times`` answers whose address contains ``path`` (-1: all). Every
+request is written into ``asked.txt``.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import sys
+import threading
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import parse_qs, unquote, urlsplit
+
+FOLDER = Path(sys.argv[1]) if len(sys.argv) > 1 else Path()
+LOCK = threading.Lock()
+KINDS = {".tif": "image/tiff", ".jpg": "image/jpeg", ".json": "application/json"}
+
+
+def fault_for(path: str) -> dict | None:
+    """The fault that an answer meets, counted down."""
+    with LOCK:
+        file = FOLDER / "faults.json"
+        faults = json.loads(file.read_text()) if file.exists() else []
+        for one in faults:
+            if one["path"] in path and one["times"] != 0:
+                hit = dict(one)
+                one["times"] -= 1
+                file.write_text(json.dumps(faults))
+                return hit
+    return None
+
+
+class Handler(BaseHTTPRequestHandler):
+    """Answers with files of the folder, whole or in parts, and with lists that name them."""
+
+    protocol_version = "HTTP/1.1"
+
+    def do_GET(self):
+        with LOCK, (FOLDER / "asked.txt").open("a") as asked:
+            asked.write(f"{self.path} {self.headers.get('Range', '')}\n")
+        hit = fault_for(self.path)
+        self.fault = hit["fault"] if hit else ""
+        self.at = hit.get("at", 0) if hit else 0
+        if self.fault.isdigit():
+            self.answer(int(self.fault), b"busy or gone", {"Retry-After": "7"})
+        elif self.fault == "redirect":
+            self.answer(302, b"", {"Location": f"/moved{self.path}"})
+        elif self.fault == "loop":
+            self.answer(302, b"", {"Location": self.path})
+        elif self.fault == "away":
+            self.answer(302, b"", {"Location": "file:///etc/hostname"})
+        elif self.fault == "sign in":
+            page = b"<html><body>Welcome to our network. Please sign in.</body></html>"
+            self.answer(200, page, {"Content-Type": "text/html"}, status_for_part=False)
+        elif self.fault == "stall":
+            self.connection.settimeout(10)
+            self.connection.recv(1)
+            self.close_connection = True
+        else:
+            self.file()
+
+    def file(self):
+        """Answer with a file, or with what a service would make of the question."""
+        parts = urlsplit(self.path)
+        path = unquote(parts.path).removeprefix("/moved").lstrip("/")
+        if parts.query and "prefix" in parse_qs(parts.query):
+            self.list_keys(parse_qs(parts.query)["prefix"][0])
+            return
+        file = FOLDER / path
+        if not file.is_file():
+            self.answer(404, b"<Error><Code>NoSuchKey</Code></Error>", {})
+            return
+        data = file.read_bytes().replace(b"SERVER", self.headers["Host"].encode())
+        kind = KINDS.get(file.suffix, "text/xml")
+        tag = f'"{len(data)}-{file.stat().st_mtime_ns}"'
+        self.answer(200, data, {"Content-Type": kind, "ETag": tag}, status_for_part=True)
+
+    def list_keys(self, prefix: str):
+        """List a bucket's files of a prefix as S3 does."""
+        found = sorted(
+            str(one.relative_to(FOLDER)) for one in FOLDER.rglob("*.tif") if one.is_file()
+        )
+        keys = "".join(
+            f"<Contents><Key>{key}</Key></Contents>" for key in found if key.startswith(prefix)
+        )
+        space = "http://s3.amazonaws.com/doc/2006-03-01/"
+        text = f'<ListBucketResult xmlns="{space}">{keys}</ListBucketResult>'
+        self.answer(200, text.encode(), {"Content-Type": "application/xml"})
+
+    def answer(self, status: int, data: bytes, heads: dict, *, status_for_part: bool = False):
+        """Send an answer, damaged on its way if a fault says so."""
+        found = re.match(r"bytes=(\d+)-(\d+)$", self.headers.get("Range", ""))
+        if status_for_part and found and self.fault != "no parts":
+            first, last = int(found[1]), min(int(found[2]), len(data) - 1)
+            heads["Content-Range"] = f"bytes {first}-{last}/{len(data)}"
+            status, data = 206, data[first : last + 1]
+        if self.fault == "corrupt" and data:
+            at = self.at % len(data)
+            data = data[:at] + bytes([data[at] ^ 0x5A]) + data[at + 1 :]
+        self.send_response(status)
+        for name, value in heads.items():
+            self.send_header(name, value)
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        if self.fault in ("cut", "hang up") and data:
+            data = data[: self.at % len(data)]
+            self.close_connection = True
+        self.wfile.write(data)
+        self.wfile.flush()
+        if self.fault in ("cut", "hang up"):
+            self.connection.close()
+
+    def log_message(self, *words):
+        """Say nothing."""
+
+    def handle_one_request(self):
+        try:
+            super().handle_one_request()
+        except OSError:
+            self.close_connection = True
+
+
+class Server(ThreadingHTTPServer):
+    """Takes many connections and says nothing of broken ones."""
+
+    daemon_threads = True
+
+    def handle_error(self, request, client_address):
+        """A client that hung up is no news."""
+
+
+if __name__ == "__main__":
+    server = Server(("127.0.0.1", 0), Handler)
+    print(server.server_address[1], flush=True)
+    server.serve_forever()
