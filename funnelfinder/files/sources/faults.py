@@ -19,6 +19,7 @@ class Fault(Enum):
     NO_NAME = "The name of the server is not known"
     REFUSED = "The server refused the connection"
     UNSAFE = "The server could not prove who it is"
+    ASTRAY = "The server sent us where we do not go"
     SLOW = "The server is too slow"
     BUSY = "The server is busy"
     CUT = "The connection broke off"
@@ -67,6 +68,24 @@ _STATUS: Final = {
 }
 
 
+def said_text(data: bytes) -> str:
+    """Return the beginning of what a server said instead, without its marks.
+
+    Examples
+    --------
+    >>> said_text(b"<html><b>Please sign in.</b></html>")
+    'it says: Please sign in.'
+    """
+    text = data[:2000].decode("utf-8", errors="replace")
+    plain, is_mark = [], False
+    for letter in text:
+        is_mark = letter == "<" or (is_mark and letter != ">")
+        if not is_mark and letter != ">":
+            plain.append(letter if letter.isprintable() else " ")
+    words = " ".join("".join(plain).split())
+    return f"it says: {words[:100]}" if words else ""
+
+
 class WireError(SourceError):
     """A fault on the way, with its kind.
 
@@ -109,8 +128,8 @@ def wire_error(error: BaseException, where: str) -> WireError:
 
 def _status_error(error: HTTPError, where: str) -> WireError:
     """Return what an answer with an error status means."""
-    unknown = Fault.BUSY if error.code >= 500 else Fault.WRONG_TYPE
-    fault = _STATUS.get(error.code, unknown)
+    rest = {3: Fault.ASTRAY, 5: Fault.BUSY}.get(error.code // 100, Fault.WRONG_TYPE)
+    fault = _STATUS.get(error.code, rest)
     text = (error.headers.get("Retry-After") or "") if error.headers else ""
     wait_s = float(text) if text.isascii() and text.isdigit() else 0.0
     return WireError(fault, where=where, more=f"answer {error.code}", wait_s=wait_s)

@@ -13,11 +13,11 @@ from PIL import Image, UnidentifiedImageError
 
 from funnelfinder.files.property_file import Picture
 from funnelfinder.files.sources.area import Area
-from funnelfinder.files.sources.faults import Fault, WireError
+from funnelfinder.files.sources.faults import Fault, WireError, said_text
 from funnelfinder.files.sources.kept_bytes import KeptBytes, whole
 from funnelfinder.files.sources.reading import Bench
 from funnelfinder.files.sources.table import Source
-from funnelfinder.files.sources.tiles import Tile, fitting_zoom, said_text, tiles_of
+from funnelfinder.files.sources.tiles import Tile, fitting_zoom, tiles_of
 from funnelfinder.files.sources.wire import said_where
 from funnelfinder.kernels import AnyArray
 

@@ -21,12 +21,12 @@ from pyproj.exceptions import CRSError
 
 from funnelfinder.files.sources.area import Area
 from funnelfinder.files.sources.cut import Cut, cut_out, fingerprint_of, known_on, nothing
-from funnelfinder.files.sources.faults import Fault, WireError
+from funnelfinder.files.sources.faults import Fault, WireError, said_text
 from funnelfinder.files.sources.kept_bytes import KeptBytes, whole
 from funnelfinder.files.sources.kept_windows import keep_window, kept_windows
 from funnelfinder.files.sources.remote_file import RemoteFile
 from funnelfinder.files.sources.table import Reader, Source
-from funnelfinder.files.sources.tiles import Tile, said_text, tiles_of
+from funnelfinder.files.sources.tiles import Tile, tiles_of
 from funnelfinder.files.sources.wire import Wire, said_where
 
 #: A file that changes while it is read is begun anew so often.

@@ -18,7 +18,7 @@ from pyproj import CRS
 
 from funnelfinder.errors import SettingError
 from funnelfinder.files.sources.area import Area, Bounds
-from funnelfinder.files.sources.faults import Fault, WireError
+from funnelfinder.files.sources.faults import Fault, WireError, said_text
 from funnelfinder.files.sources.kept_bytes import KeptBytes, whole
 from funnelfinder.files.sources.table import Answer, Source
 from funnelfinder.files.sources.wire import Wire, said_where
@@ -250,15 +250,3 @@ def _safe_link(link: str, address: str, where: str) -> str:
     if urlsplit(whole).scheme not in ("http", "https"):
         raise WireError(Fault.WRONG_TYPE, where=where, more="a link that leads nowhere")
     return whole
-
-
-def said_text(data: bytes) -> str:
-    """Return the beginning of what a server said instead, without its marks."""
-    text = data[:2000].decode("utf-8", errors="replace")
-    plain, is_mark = [], False
-    for letter in text:
-        is_mark = letter == "<" or (is_mark and letter != ">")
-        if not is_mark and letter != ">":
-            plain.append(letter if letter.isprintable() else " ")
-    words = " ".join("".join(plain).split())
-    return f"it says: {words[:100]}" if words else ""

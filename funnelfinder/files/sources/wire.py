@@ -18,7 +18,7 @@ from urllib.error import HTTPError
 from urllib.parse import urlsplit
 
 from funnelfinder import __version__
-from funnelfinder.files.sources.faults import Fault, WireError, wire_error
+from funnelfinder.files.sources.faults import Fault, WireError, said_text, wire_error
 
 #: Most bytes that one answer may have, parts of files aside.
 MOST_BYTES: Final = 200_000_000
@@ -169,7 +169,7 @@ class Wire:
     def _part(self, answer: Any, where: str, span: tuple[int, int], tag: str) -> Reply:
         """Return a part of a file, checked to be the part that was asked for."""
         if answer.status != 206:
-            raise WireError(Fault.NO_PARTS, where=where)
+            raise _no_part(answer, where)
         found = _SPAN.match(answer.headers.get("Content-Range") or "")
         if found is None:
             raise WireError(Fault.CUT, where=where)
@@ -218,8 +218,15 @@ class _Redirects(urllib.request.HTTPRedirectHandler):
         """Return the request that follows, or refuse."""
         old, new = urlsplit(req.full_url), urlsplit(newurl)
         if new.scheme not in ("http", "https") or (old.scheme, new.scheme) == ("https", "http"):
-            raise WireError(Fault.UNSAFE, where=said_where(req.full_url))
+            raise WireError(Fault.ASTRAY, where=said_where(req.full_url))
         return super().redirect_request(req, fp, code, msg, headers, newurl)
+
+
+def _no_part(answer: Any, where: str) -> WireError:
+    """Return what an answer means that is no part of a file: a page, or a server that has none."""
+    if "html" in (answer.headers.get("Content-Type") or ""):
+        return WireError(Fault.WRONG_TYPE, where=where, more=said_text(answer.read(2000)))
+    return WireError(Fault.NO_PARTS, where=where)
 
 
 def _check_same(reply: Reply, again: Reply, address: str) -> None:

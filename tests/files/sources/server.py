@@ -1,8 +1,9 @@
 """A server of our own with the layout of the public ones, and every fault that one can have.
 
 Run in a process of its own: ``python server.py FOLDER``; it prints its port. What a request meets
-is said by the file ``faults.json`` in the folder: a list of ``{"path", "fault", "times", "at"}``,
-where a fault hits the next ``times`` answers whose address contains ``path`` (-1: all). Every
+is said by the file ``faults.json`` in the folder: a list of ``{"path", "fault", "times",
+"at", "after"}``, where a fault hits the next ``times`` answers whose address contains ``path``
+(-1: all), once ``after`` of them passed. Every
 request is written into ``asked.txt``.
 """
 
@@ -27,9 +28,10 @@ def fault_for(path: str) -> dict | None:
         file = FOLDER / "faults.json"
         faults = json.loads(file.read_text()) if file.exists() else []
         for one in faults:
-            if one["path"] in path and one["times"] != 0:
-                hit = dict(one)
-                one["times"] -= 1
+            if one["path"] in path and not path.startswith("/moved") and one["times"] != 0:
+                is_hit = one.get("after", 0) <= 0
+                one["times" if is_hit else "after"] -= 1
+                hit = dict(one) if is_hit else None
                 file.write_text(json.dumps(faults))
                 return hit
     return None
@@ -136,5 +138,6 @@ class Server(ThreadingHTTPServer):
 
 if __name__ == "__main__":
     server = Server(("127.0.0.1", 0), Handler)
-    print(server.server_address[1], flush=True)
+    sys.stdout.write(f"{server.server_address[1]}\n")
+    sys.stdout.flush()
     server.serve_forever()

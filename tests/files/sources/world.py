@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import mercantile
@@ -64,10 +65,10 @@ def grid(path: Path, values, transform, crs, *, nodata=None, block=128) -> Path:
     return path
 
 
-def degree_grid(path: Path, west, north, cell, n_rows, n_cols, *, lift=0.0, crs=4269, **more):
+def degree_grid(path: Path, west, north, cell, n, *, lift=0.0, crs=4269, **more):
     """Write heights on cells in degrees."""
-    lon = west + (np.arange(n_cols) + 0.5) * cell
-    lat = north - (np.arange(n_rows) + 0.5) * cell
+    lon = west + (np.arange(n) + 0.5) * cell
+    lat = north - (np.arange(n) + 0.5) * cell
     values = heights(*np.meshgrid(lon, lat)).astype(np.float32) + np.float32(lift)
     return grid(path, values, Affine(cell, 0, west, 0, -cell, north), f"EPSG:{crs}", **more)
 
@@ -91,14 +92,12 @@ class World:
 
     def source(self, name: str, **changes) -> Source:
         """A shipped source whose address leads here."""
-        from dataclasses import replace
-
         one = next(one for one in shipped_sources() if one.name == name)
         return replace(one, address=self.here(one.address), asks=self.here(one.asks), **changes)
 
     def here(self, address: str) -> str:
         """An address on this server in place of the public one."""
-        scheme, sign, rest = address.partition("://")
+        _, sign, rest = address.partition("://")
         if not sign:
             return address
         path = rest.partition("/")[2]
@@ -123,7 +122,7 @@ class World:
         path = self.folder / f"StagedProducts/Elevation/13/TIFF/current/{name}/USGS_13_{name}.tif"
         cell = 1 / 10800
         return degree_grid(
-            path, self.lon - 150 * cell, self.lat + 150 * cell, cell, 300, 300,
+            path, self.lon - 150 * cell, self.lat + 150 * cell, cell, 300,
             nodata=-999999, **more,
         )  # fmt: skip
 
@@ -134,7 +133,7 @@ class World:
         cell = 1 / 3600
         return degree_grid(
             self.folder / stem / f"{stem}.tif",
-            self.lon - 60 * cell, self.lat + 60 * cell, cell, 120, 120, lift=12.0, crs=4326,
+            self.lon - 60 * cell, self.lat + 60 * cell, cell, 120, lift=12.0, crs=4326,
         )  # fmt: skip
 
     def albers(self) -> tuple[float, float]:

@@ -1,0 +1,17 @@
+"""A small public world for each test, and a server process that serves it."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.files.sources.world import World
+
+
+@pytest.fixture
+def world(tmp_path):
+    """An empty world with its server."""
+    folder = tmp_path / "world"
+    folder.mkdir()
+    made = World(folder)
+    yield made
+    made.close()
