@@ -5,6 +5,7 @@ Geometry is shapely, in metres of the property's UTM zone.
 
 from __future__ import annotations
 
+import math
 import uuid
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
@@ -176,6 +177,61 @@ class Pick:
     name: str = ""
 
 
+#: No bow or gun is shot from a stand farther than this [m].
+_FARTHEST_SHOT_M: Final = 1000.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandPick:
+    """What a person decided about a stand: taken or left, or one put there by hand.
+
+    Parameters
+    ----------
+    x_m, y_m : float
+        Where the stand is [m].
+    spot_x_m, spot_y_m : float
+        The middle of the scrapes that it hunts [m]; spots are known by their place, since a run
+        may number them anew.
+    is_taken : bool
+        False leaves a tree out that was found.
+    is_by_hand : bool
+        Whether the person put it there.
+    name, note : str
+        What the person calls it and wrote about it; both may be empty.
+    shot_m : float, optional
+        How far the person shoots from it [m]; None takes the setting.
+    key : str
+        Stays the same while the stand is edited.
+
+    Raises
+    ------
+    MarkError
+        If a place is no number, or the shot is not between 0 and 1,000 m.
+    """
+
+    x_m: float
+    y_m: float
+    spot_x_m: float
+    spot_y_m: float
+    is_taken: bool = True
+    is_by_hand: bool = False
+    name: str = ""
+    note: str = ""
+    shot_m: float | None = None
+    key: str = field(default_factory=lambda: uuid.uuid4().hex)
+
+    def __post_init__(self) -> None:
+        where = f"stand {self.name}".strip()
+        if not all(map(math.isfinite, (self.x_m, self.y_m, self.spot_x_m, self.spot_y_m))):
+            raise MarkError("It has no place.", where=where, remedy="Put it on the map again.")
+        if self.shot_m is not None and not 0 < self.shot_m <= _FARTHEST_SHOT_M:
+            raise MarkError(
+                "Its shot is not between 0 and 1,000 m.",
+                where=where,
+                remedy="Give how far you shoot from it, or leave it empty.",
+            )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Property:
     """One piece of ground and all that a person said of it.
@@ -198,6 +254,8 @@ class Property:
         Names of the detectors that are switched off.
     picks : tuple of Pick
         The person's decisions on spots.
+    stands : tuple of StandPick
+        The person's decisions on stands, in the order made; no two share a key or a name.
     peak_breeding : str
         Local peak breeding date as ``MM-DD``; empty until the person sets it.
     season : SeasonChoices
@@ -214,6 +272,7 @@ class Property:
     cover_table: CoverTable = field(default_factory=lambda: shipped_table("nlcd"))
     detectors_off: frozenset[str] = frozenset()
     picks: tuple[Pick, ...] = ()
+    stands: tuple[StandPick, ...] = ()
     peak_breeding: str = ""
     season: SeasonChoices = field(default_factory=SeasonChoices)
     time_zone: str = ""
@@ -224,6 +283,15 @@ class Property:
                 "The boundary is empty or crosses itself.",
                 where=self.name,
                 remedy="Draw it again as one or more plain outlines.",
+            )
+        keys = [stand.key for stand in self.stands]
+        names = [stand.name for stand in self.stands if stand.name and stand.is_taken]
+        twice = next((name for name in names if names.count(name) > 1), None)
+        if twice is not None or len(set(keys)) < len(keys):
+            raise MarkError(
+                "Two stands have the same name.",
+                where=twice or self.name,
+                remedy="Give each stand a name of its own, or none.",
             )
 
     def of_kind(self, *kinds: MarkKind) -> Iterator[Mark]:
@@ -251,3 +319,21 @@ class Property:
     def without_mark(self, key: str) -> Property:
         """Return the property without the mark of this key."""
         return replace(self, marks=tuple(mark for mark in self.marks if mark.key != key))
+
+    def with_stand(self, stand: StandPick) -> Property:
+        """Return the property with a stand added, or replaced where its key is known.
+
+        Raises
+        ------
+        MarkError
+            If another stand has its name.
+        """
+        if any(other.key == stand.key for other in self.stands):
+            stands = tuple(stand if other.key == stand.key else other for other in self.stands)
+        else:
+            stands = (*self.stands, stand)
+        return replace(self, stands=stands)
+
+    def without_stand(self, key: str) -> Property:
+        """Return the property without the stand of this key."""
+        return replace(self, stands=tuple(one for one in self.stands if one.key != key))

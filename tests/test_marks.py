@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from funnelfinder.errors import MarkError
-from funnelfinder.marks import GEOMETRIES, Mark, MarkKind, Pick
+from funnelfinder.marks import GEOMETRIES, Mark, MarkKind, Pick, StandPick
 from tests import scenes
 
 BED = scenes.mark(MarkKind.BED, scenes.disc(100, 100), "West bed")
@@ -93,3 +93,40 @@ def test_a_mark_without_a_name_is_called_by_its_kind():
 
 def test_a_pick_is_taken_unless_it_says_otherwise():
     assert Pick(x_m=1.0, y_m=2.0).is_taken
+
+
+def stand(**more):
+    return StandPick(**{"x_m": 1.0, "y_m": 2.0, "spot_x_m": 3.0, "spot_y_m": 4.0, **more})
+
+
+def test_a_stand_is_replaced_by_its_key_and_removed_by_it():
+    first, second = stand(name="Twin oak"), stand()
+    place = bare().with_stand(first).with_stand(second)
+    moved = replace(first, x_m=9.0)
+    assert place.with_stand(moved).stands == (moved, second)
+    assert place.without_stand(first.key).stands == (second,)
+    assert place.stands == (first, second)
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ({"x_m": math.nan}, "no place"),
+        ({"spot_y_m": math.inf}, "no place"),
+        ({"shot_m": 0.0}, "shot"),
+        ({"shot_m": math.nan}, "shot"),
+        ({"shot_m": 1001.0}, "shot"),
+    ],
+)
+def test_a_stand_that_cannot_be_says_which_and_why(given, words):
+    with pytest.raises(MarkError, match=f"stand Twin oak: .*{words}"):
+        stand(name="Twin oak", **given)
+
+
+def test_two_stands_may_not_share_a_name_or_a_key():
+    place = bare().with_stand(stand(name="Twin oak"))
+    with pytest.raises(MarkError, match="Twin oak: Two stands have the same name"):
+        place.with_stand(stand(name="Twin oak"))
+    with pytest.raises(MarkError, match="same name"):
+        replace(place, stands=(stand(key="a"), stand(key="a")))
+    assert len(place.with_stand(stand(name="Twin oak", is_taken=False)).stands) == 2

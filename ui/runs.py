@@ -175,7 +175,7 @@ def kept_state(findings: Any, place: Any, grids: Any) -> Any:
 
 
 def same_ground(one: Any, other: Any) -> bool:
-    """Return whether two states would give the same findings: picks and names of late aside."""
+    """Return whether two states would give the same findings: picks, stands and names aside."""
     from dataclasses import replace
 
     (place, grids), (other_place, other_grids) = one, other
@@ -183,5 +183,6 @@ def same_ground(one: Any, other: Any) -> bool:
         return False
     return bool(
         place is other_place
-        or replace(place, picks=(), name="") == replace(other_place, picks=(), name="")
+        or replace(place, picks=(), stands=(), name="")
+        == replace(other_place, picks=(), stands=(), name="")
     )

@@ -56,6 +56,7 @@ def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int)
     place = replace(
         place,
         picks=telling,
+        stands=(),
         settings=settings,
         time_zone="",
         peak_breeding="",

@@ -2,6 +2,14 @@
 
 from funnelfinder.stands.base import StandBase, stand_base
 from funnelfinder.stands.choose import Chosen, best_set, choose_set
+from funnelfinder.stands.chosen import (
+    pick_by_hand,
+    pick_of_stand,
+    picks_of_spot,
+    spot_of,
+    stands_for,
+)
+from funnelfinder.stands.judging import JudgedStand, StandJudge, judge_of, judge_stand
 from funnelfinder.stands.sits import Moment, Sit, SitLog, rest_factor, sit_of, tonight
 from funnelfinder.stands.spots import Stand, find_stands
 from funnelfinder.stands.table import WINDS_DEG, WindTable, said_alerted, wind_table
@@ -10,21 +18,30 @@ from funnelfinder.stands.ways import Way, WayGround, way_ground, ways_to
 __all__ = [
     "WINDS_DEG",
     "Chosen",
+    "JudgedStand",
     "Moment",
     "Sit",
     "SitLog",
     "Stand",
     "StandBase",
+    "StandJudge",
     "Way",
     "WayGround",
     "WindTable",
     "best_set",
     "choose_set",
     "find_stands",
+    "judge_of",
+    "judge_stand",
+    "pick_by_hand",
+    "pick_of_stand",
+    "picks_of_spot",
     "rest_factor",
     "said_alerted",
     "sit_of",
+    "spot_of",
     "stand_base",
+    "stands_for",
     "tonight",
     "way_ground",
     "ways_to",

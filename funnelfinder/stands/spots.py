@@ -10,6 +10,7 @@ from typing import Final
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from funnelfinder.catch import catches
 from funnelfinder.daylight import Half
@@ -57,6 +58,14 @@ class Stand:
         When the low sun stands behind a scrape.
     in_range : tuple of str
         Houses, roads and boundary within the user's range, and which lie in a line of fire.
+    shot_m : float
+        How far the person shoots from it [m].
+    faults : tuple of str
+        The rules that it breaks, in words; a tree that was found breaks none.
+    is_chosen, is_by_hand : bool
+        Whether the person took it, and whether the person put it there.
+    note, key : str
+        What the person wrote about it, and the key of the decision; empty for trees found.
     """
 
     name: str
@@ -69,6 +78,19 @@ class Stand:
     backdrop_share: float
     sun_in_eyes: tuple[Half, ...]
     in_range: tuple[str, ...]
+    shot_m: float
+    faults: tuple[str, ...] = ()
+    is_chosen: bool = False
+    is_by_hand: bool = False
+    note: str = ""
+    key: str = ""
+
+    @property
+    def out_of_shot(self) -> str:
+        """The scrapes that lie beyond the person's shot, like "scrape B, scrape C"; or empty."""
+        letters = zip("ABC", self.legs, strict=False)
+        far = (f"scrape {letter}" for letter, one in letters if one.length_m > self.shot_m)
+        return ", ".join(far)
 
 
 def find_stands(base: StandBase, clusters: Sequence[Cluster]) -> tuple[Stand, ...]:
@@ -87,14 +109,21 @@ def _of_cluster(base: StandBase, cluster: Cluster) -> Iterator[Stand]:
     if not points.size:
         return
     beside = catches(points, base.drawn, base.settings.stands.off_route_m).share_of_each()
-    behind = np.array([_backdrop(base, point, scrapes.mean(axis=0)) for point in points])
+    behind = np.array([backdrop(base, point, scrapes.mean(axis=0)) for point in points])
     offset = points - scrapes.mean(axis=0)
     sector = ((np.arctan2(offset[:, 1], offset[:, 0]) / (2 * np.pi) + 1) * _N_SECTORS).astype(int)
     order = np.lexsort((-behind, beside.round(2)))
     _, first = np.unique((sector % _N_SECTORS)[order], return_index=True)
     best = order[np.sort(first)][:_MOST_PER_CLUSTER]
     for letter, k in zip("ABCDEFGH", best, strict=False):
-        yield _told(base, cluster, f"S{cluster.number}{letter}", points[k], beside[k], behind[k])
+        yield told(
+            base,
+            cluster,
+            f"S{cluster.number}{letter}",
+            points[k],
+            beside_share=float(beside[k]),
+            backdrop_share=float(behind[k]),
+        )
 
 
 def _fitting(base: StandBase, scrapes_m: FloatArray) -> FloatArray:
@@ -112,14 +141,18 @@ def _fitting(base: StandBase, scrapes_m: FloatArray) -> FloatArray:
     points = points[(near >= own.stand_near_m) & (near <= own.stand_far_m)]
     places = judged(points, base.ground, base.settings.scrapes)
     is_kept = places.is_allowed & base.ground.is_woody[places.rows, places.cols]
+    to_route = shapely.distance(route_lines(base), shapely.points(points))
+    # Where no route runs the distance is NaN.
+    return np.asarray(points[is_kept & ~(to_route < own.off_route_m)])
+
+
+def route_lines(base: StandBase) -> BaseGeometry:
+    """Return all routes as one geometry; empty where there is none."""
     lines = [shapely.LineString(one.points_m) for one in base.routes if len(one.points_m) > 1]
-    if lines:
-        route = shapely.union_all(lines)
-        is_kept &= shapely.distance(route, shapely.points(points)) >= own.off_route_m
-    return np.asarray(points[is_kept])
+    return shapely.union_all(lines)
 
 
-def _backdrop(base: StandBase, point: FloatArray, aim: FloatArray) -> float:
+def backdrop(base: StandBase, point: FloatArray, aim: FloatArray) -> float:
     """Return how much of the ground behind a tree, seen from the scrapes, is woody cover."""
     away = math.atan2(*(point - aim)[::-1])
     angles = away + np.linspace(-math.pi / 3, math.pi / 3, 5)
@@ -130,12 +163,32 @@ def _backdrop(base: StandBase, point: FloatArray, aim: FloatArray) -> float:
     return float(base.ground.is_woody[rows, cols].mean())
 
 
-def _told(
-    base: StandBase, cluster: Cluster, name: str, point: FloatArray, *measured: float
+def told(
+    base: StandBase,
+    cluster: Cluster,
+    name: str,
+    point_m: FloatArray,
+    *,
+    beside_share: float,
+    backdrop_share: float,
+    shot_m: float | None = None,
 ) -> Stand:
-    """Return a stand with what is known of it."""
-    here = (float(point[0]), float(point[1]))
+    """Return a stand with all that is known of it.
+
+    Parameters
+    ----------
+    base, cluster, name
+        Ground, the cluster that it hunts, and what it is called.
+    point_m : (2,) float64
+        Where it is [m].
+    beside_share, backdrop_share : float
+        As in `Stand`.
+    shot_m : float, optional
+        How far the person shoots from it [m]; the setting by default.
+    """
+    here = (float(point_m[0]), float(point_m[1]))
     legs = tuple(leg(here, one, base.ground.grid.epsg, base.day.on) for one in cluster.scrapes_m)
+    range_m = base.settings.stands.shot_range_m if shot_m is None else shot_m
     return Stand(
         name=name,
         cluster=cluster.number,
@@ -143,10 +196,11 @@ def _told(
         y_m=here[1],
         scrapes_m=cluster.scrapes_m,
         legs=legs,
-        beside_share=float(measured[0]),
-        backdrop_share=float(measured[1]),
+        beside_share=beside_share,
+        backdrop_share=backdrop_share,
         sun_in_eyes=tuple(half for half in Half if _is_blinding(base, half, legs)),
-        in_range=tuple(_in_range(base, here, cluster.scrapes_m)),
+        in_range=tuple(_in_range(base, here, cluster.scrapes_m, range_m)),
+        shot_m=range_m,
     )
 
 
@@ -160,10 +214,12 @@ def _is_blinding(base: StandBase, half: Half, legs: Sequence[Leg]) -> bool:
 
 
 def _in_range(
-    base: StandBase, here: tuple[float, float], scrapes_m: Sequence[tuple[float, float]]
+    base: StandBase,
+    here: tuple[float, float],
+    scrapes_m: Sequence[tuple[float, float]],
+    range_m: float,
 ) -> Iterator[str]:
     """Yield what lies within the user's range, and whether in a line of fire."""
-    range_m = base.settings.stands.shot_range_m
     things = [
         (mark.label if mark.name else f"a {mark.kind.value}", mark.geometry)
         for mark in base.marks

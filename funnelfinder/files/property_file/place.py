@@ -28,7 +28,7 @@ from funnelfinder.files.property_file.tables import (
 )
 from funnelfinder.files.property_file.writing import in_place
 from funnelfinder.land_cover import CoverClass, CoverTable
-from funnelfinder.marks import Mark, MarkKind, Pick, Property
+from funnelfinder.marks import Mark, MarkKind, Pick, Property, StandPick
 from funnelfinder.season import Action, Allowance, Scent, SeasonChoices, WorkRule
 
 _E = TypeVar("_E", bound=Enum)
@@ -103,6 +103,12 @@ _PICKS: Final = Table(
     columns=columns_of(Pick, without=("x_m", "y_m")),
     geometry="POINT",
 )
+_STANDS: Final = Table(
+    name="stands",
+    words="What the person decided about stands.",
+    columns=columns_of(StandPick, without=("x_m", "y_m")),
+    geometry="POINT",
+)
 
 
 def save_place(path: Path | str, place: Property) -> None:
@@ -161,6 +167,10 @@ def write_place(db: sqlite3.Connection, place: Property) -> None:
             _PICKS,
             [Row(values_of(one, _PICKS), shapely.Point(one.x_m, one.y_m)) for one in place.picks],
         ),
+        "stands": (
+            _STANDS,
+            [Row(values_of(one, _STANDS), shapely.Point(one.x_m, one.y_m)) for one in place.stands],
+        ),
     }
     for layer in _MARK_LAYERS:
         rows[layer.name] = (layer, list(_mark_rows(place.marks, layer)))
@@ -210,7 +220,10 @@ def _read_place(db: sqlite3.Connection) -> Property:
         settings=_read_settings(db),
         cover_table=CoverTable(legend=about["legend"], classes=classes),
         detectors_off=frozenset(about["detectors_off"]),
-        picks=tuple(_pick(row) for row in read_rows(db, _PICKS)),
+        picks=tuple(Pick(**_at(row, "spot"), **row.values) for row in read_rows(db, _PICKS)),
+        stands=tuple(
+            StandPick(**_at(row, "stand"), **row.values) for row in read_rows(db, _STANDS)
+        ),
         peak_breeding=about["peak_breeding"],
         time_zone=about["time_zone"],
         season=_read_season(db),
@@ -281,12 +294,11 @@ def _single(shape: BaseGeometry, is_multi: bool) -> BaseGeometry:
     return shape if is_multi or len(parts) != 1 else parts[0]
 
 
-def _pick(row: Row) -> Pick:
-    """Return the decision that a row keeps."""
+def _at(row: Row, what: str) -> dict[str, Any]:
+    """Return where the thing is that a decision was made on."""
     if row.shape is None or row.shape.geom_type != "Point":
-        raise PropertyFileError("A decision on a spot has no place.", where="picks")
-    x_m, y_m = float(shapely.get_x(row.shape)), float(shapely.get_y(row.shape))
-    return Pick(x_m=x_m, y_m=y_m, **row.values)
+        raise PropertyFileError(f"A decision on a {what} has no place.", where=f"{what}s")
+    return {"x_m": float(shapely.get_x(row.shape)), "y_m": float(shapely.get_y(row.shape))}
 
 
 def _read_settings(db: sqlite3.Connection) -> Settings:

@@ -20,7 +20,7 @@ from tests import scenes
 from tests.files.property_file.made_up import findings_on
 
 PLACE, GRIDS = scenes.scene(marks=scenes.pair_marks())
-POINT_LAYERS = {"picks", "pinch_points", "staging_spots", "left_out", "cluster_cameras"}
+POINT_LAYERS = {"picks", "stands", "pinch_points", "staging_spots", "left_out", "cluster_cameras"}
 
 
 @pytest.fixture(scope="module")

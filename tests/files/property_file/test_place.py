@@ -3,6 +3,7 @@
 import sqlite3
 import string
 import time
+from contextlib import closing
 from dataclasses import replace
 
 import geopandas
@@ -15,7 +16,7 @@ from funnelfinder.defaults import Pressure, Settings, entries, with_setting
 from funnelfinder.errors import PropertyFileError
 from funnelfinder.files.property_file import create, load_grids, load_place, save_grids, save_place
 from funnelfinder.land_cover import shipped_table
-from funnelfinder.marks import GEOMETRIES, WHO, Mark, MarkKind, Pick
+from funnelfinder.marks import GEOMETRIES, WHO, Mark, MarkKind, Pick, StandPick
 from tests import scenes
 
 PLACE, GRIDS = scenes.scene(marks=scenes.pair_marks())
@@ -100,10 +101,37 @@ def test_choices_come_back_equal(path):
         cover_table=shipped_table("worldcover").with_resistances({10: 1.75}),
         detectors_off=frozenset({"saddle", "bench"}),
         picks=(Pick(x_m=1 / 3, y_m=2.5), Pick(x_m=1, y_m=2, is_taken=False, name="Left")),
+        stands=(
+            StandPick(x_m=1 / 3, y_m=2.5, spot_x_m=1e5, spot_y_m=1 / 7, key="a"),
+            StandPick(
+                x_m=4.0,
+                y_m=5.0,
+                spot_x_m=6.0,
+                spot_y_m=7.0,
+                is_taken=False,
+                is_by_hand=True,
+                name="Twin oak",
+                note='ask first; "steep" – ∅',
+                shot_m=27.432,
+                key="b",
+            ),
+        ),
         peak_breeding="11-14",
     )
     save_place(path, place)
     assert same_places(load_place(path), place)
+
+
+def test_a_file_made_before_there_were_stands_opens_and_takes_them(path):
+    with closing(sqlite3.connect(path)) as db, db:
+        db.execute("DROP TABLE stands")
+        for table in ("gpkg_contents", "gpkg_geometry_columns"):
+            db.execute(f"DELETE FROM {table} WHERE table_name = 'stands'")
+    old = load_place(path)
+    assert old.stands == ()
+    new = old.with_stand(StandPick(x_m=1.0, y_m=2.0, spot_x_m=3.0, spot_y_m=4.0))
+    save_place(path, new)
+    assert load_place(path) == new
 
 
 def test_every_setting_comes_back_whatever_its_type(path):
