@@ -14,6 +14,7 @@ from PyQt5.QtCore import QObject, pyqtSignal
 from .canvas.slip import Slip, SlipWords, trouble_words
 from .edits import Edit
 from .gestures import Point
+from .hour import Hour
 from .open_property import OpenProperty
 from .remembered import Layer, Preferences, load_preferences, save_preferences
 from .stops import Stop
@@ -59,6 +60,8 @@ class Desk(QObject):
         self.preferences: Preferences = load_preferences()
         self.here = Stop.GROUND
         self.work: Work | None = None
+        #: The date and the end of the day that the window speaks of.
+        self.hour = Hour(self)
         #: Lays a slip on the map; the window sets it.
         self.lay_slip: Callable[[SlipWords], Slip | None] = lambda words: None
 

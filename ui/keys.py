@@ -59,6 +59,8 @@ class WindowKeys:
 
     def _use_map_key(self, event: QKeyEvent) -> bool:
         """Use a key that works on the map."""
+        if self._window.panel.use_key(event):
+            return True
         text = event.text().upper()
         kinds = {one.key: kind for kind, one in KINDS.items() if one.key}
         if self._use_looking_key(event.key()) or self._use_card_key(event.key(), text):
@@ -126,13 +128,15 @@ class WindowKeys:
         return True
 
     def step_back(self) -> None:
-        """Step back once: slip, hand, work."""
+        """Step back once: slip, hand, work, page."""
         if self._window.map.slip is not None:
             self._window.map.close_slip()
         elif self._window.desk.open is not None and self._window.desk.open.in_hand is not None:
             self._window.map_work.put_down()
         elif self._window.desk.work is not None:
             self._window.desk.stop_work()
+        else:
+            self._window.panel.step_back()
 
     def next_region(self) -> None:
         """Move the keys to the next region: header, column, foot, map, slip."""

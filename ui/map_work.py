@@ -50,6 +50,7 @@ class MapWork(QObject):
         desk.changed.connect(self._changed)
         desk.hand_changed.connect(lambda _key: self._hand_changed())
         desk.looked.connect(self._look_again)
+        desk.hinted.connect(self._say)
         pane.view.sketch_changed.connect(self._say)
         pane.view.set_pointer_words(self._pointer_words)
         pane.hides = self._hides

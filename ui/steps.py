@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .later import make_pages
 from .panels.ground import GroundPanel
 from .panels.later import LaterPanel
 from .panels.marks import MarksPanel
@@ -49,6 +50,6 @@ def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
             spot_work=window.spot_work,
             bench=window.bench,
         ),
-        LaterPanel(window.desk),
+        LaterPanel(window.desk, make_pages(window)),
     )
     return {panel.stop: panel for panel in panels}

@@ -76,7 +76,7 @@ def stop_states(
         _trips(place, grids, findings, is_up_to_date, n_pairs),
         _spots(place, findings, is_up_to_date),
         _take_along(place, findings),
-        StopState(stop=Stop.LATER, words="stands, winds, season", sign=Sign.NOT_YET),
+        _later(place, findings),
     )
 
 
@@ -149,6 +149,20 @@ def _take_along(place: Property | None, findings: Findings | None) -> StopState:
     return StopState(
         stop=Stop.TAKE_ALONG, words=f"{said_count(taken, 'spot')} ready", sign=Sign.WAITING
     )
+
+
+def _later(place: Property | None, findings: Findings | None) -> StopState:
+    """Return what there is of stands and the season."""
+    stands = sum(one.is_taken for one in place.stands) if place is not None else 0
+    has_season = place is not None and bool(place.peak_breeding)
+    if stands or has_season:
+        parts = (said_count(stands, "stand") if stands else "", "season" if has_season else "")
+        words = ", ".join(part for part in parts if part)
+        return StopState(stop=Stop.LATER, words=words, sign=Sign.DONE)
+    has_spots = place is not None and any(pick.is_taken for pick in place.picks)
+    if findings is not None and has_spots:
+        return StopState(stop=Stop.LATER, words="stands to choose", sign=Sign.WAITING)
+    return StopState(stop=Stop.LATER, words="stands, season", sign=Sign.NOT_YET)
 
 
 def profile(grids: Grids | None, n: int = 240) -> FloatArray:

@@ -1,30 +1,204 @@
-"""Later: stands, winds, season, cameras."""
+"""Later: the hub of short paths that begin where the first evening ends."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PyQt5.QtCore import QRectF, QSize, Qt
+from PyQt5.QtGui import (
+    QColor,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPaintEvent,
+    QResizeEvent,
+)
+from PyQt5.QtWidgets import QSizePolicy, QVBoxLayout
+
+from ..controls import DrawnButton, link, semibold
+from ..look import colours
+from ..look.fonts import font, scaled
+from ..look.icons import draw_icon
 from ..stops import Stop
+from .later_pages import LaterPage
 from .step import Foot, StepPanel
+
+if TYPE_CHECKING:
+    from ..desk import Desk
+
+_ICON_PX = 30.0
+_LEFT_PX = 58.0
+_RIGHT_PX = 26.0
+_WRAPS = int(Qt.AlignLeft | Qt.AlignTop | Qt.TextWordWrap)
+
+
+class PathRow(DrawnButton):
+    """The way to a page: icon, name, and in words how far it is."""
+
+    def __init__(self, page: LaterPage) -> None:
+        super().__init__(page.name)
+        self._icon, self._line = page.icon, ""
+        self.setObjectName(f"path-{page.name.lower()}")
+        policy = QSizePolicy(QSizePolicy.Expanding, QSizePolicy.Fixed)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    @property
+    def line(self) -> str:
+        """The words under the name."""
+        return self._line
+
+    def show_line(self, line: str) -> None:
+        """Say how far it is."""
+        self._line = line
+        self.setAccessibleName(f"{self.text()}: {line}")
+        self.updateGeometry()
+        self.update()
+
+    def heightForWidth(self, width: int) -> int:
+        """Return the height that the words need."""
+        room = QRectF(0, 0, width - _LEFT_PX - _RIGHT_PX, 1000)
+        words = QFontMetricsF(font(15)).boundingRect(room, _WRAPS, self._line).height()
+        return max(round(scaled(17) + words) + 26, 64)
+
+    def sizeHint(self) -> QSize:
+        """Return its usual size."""
+        return QSize(250, self.heightForWidth(max(self.width(), 200)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Return what it needs at least."""
+        return QSize(180, self.heightForWidth(max(self.width(), 180)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Follow the width."""
+        self.setFixedHeight(self.heightForWidth(self.width()))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw icon, name, words, and the way in."""
+        painter = QPainter(self)
+        try:
+            self.draw_ground(painter, QRectF(self.rect()).adjusted(1, 1, -1, -1), has_edge=True)
+            draw_icon(painter, self._icon, QRectF(14, 14, _ICON_PX, _ICON_PX), self.ink(), line=1.5)
+            painter.setPen(self.ink())
+            painter.setFont(font(17, bold=True))
+            wide = self.width() - _LEFT_PX - _RIGHT_PX
+            name = QRectF(_LEFT_PX, 9, wide, scaled(17) + 6)
+            painter.drawText(name, int(Qt.AlignLeft | Qt.AlignVCenter), self.text())
+            painter.setFont(font(20))
+            way = QRectF(self.width() - _RIGHT_PX, 0, 16, self.height())
+            painter.drawText(way, Qt.AlignCenter, "›")
+            painter.setPen(QColor(colours.GREY_INK))
+            painter.setFont(font(15))
+            painter.drawText(QRectF(_LEFT_PX, name.bottom() + 1, wide, 1000), _WRAPS, self._line)
+        finally:
+            painter.end()
 
 
 class LaterPanel(StepPanel):
-    """Says what comes after the first evening, and where it is to be had."""
+    """The rows of the pages, or one of them with the way back above it."""
 
     stop = Stop.LATER
     title = "Later"
 
+    def __init__(self, desk: Desk, pages: Sequence[LaterPage]) -> None:
+        super().__init__(desk)
+        self.pages = {page.name: page for page in pages}
+        self.page: LaterPage | None = None
+        self.back = link("‹ Later", lambda: self.show_page(""), tip="Back to all of it. Key Esc.")
+        column = self.layout()
+        assert isinstance(column, QVBoxLayout)
+        column.insertWidget(0, self.back)
+        self.rows = {page.name: PathRow(page) for page in pages}
+        for page in pages:
+            self.rows[page.name].clicked.connect(
+                lambda _checked=False, name=page.name: self.show_page(name)
+            )
+            self.content.addWidget(self.rows[page.name])
+            self.content.addWidget(page)
+            page.hide()
+            page.foot_changed.connect(partial(self._page_changed, page))
+        self.back.hide()
+
+    def show_page(self, name: str) -> None:
+        """Open a page by its name; an empty name goes back to the rows."""
+        page = self.pages.get(name)
+        if page is self.page:
+            return
+        if self.page is not None:
+            self.page.hide()
+            self.page.left()
+        before, self.page = self.page, page
+        for row in self.rows.values():
+            row.setVisible(page is None)
+        self.back.setVisible(page is not None)
+        if page is not None:
+            page.show()
+            page.entered()
+        self.refresh()
+        self.desk.hinted.emit()
+        if before is not None and page is None:
+            self.rows[before.name].setFocus(Qt.OtherFocusReason)
+        elif page is not None:
+            self.back.setFocus(Qt.OtherFocusReason)
+
+    def _page_changed(self, page: LaterPage) -> None:
+        """Show the words and foot of the page that is open."""
+        if page is self.page:
+            self._say()
+            self.foot_changed.emit()
+
+    def _say(self) -> None:
+        """Show the title and the words under it."""
+        if self.page is None:
+            self.heading.setText(self.title)
+            self.say("Where to sit, on which wind, and what the season asks of you.")
+        else:
+            self.heading.setText(self.page.title())
+            self.say(semibold(self.page.words()))
+
     def foot(self) -> Foot:
-        """Go back to the spots."""
+        """Return the foot of the page, or the way back to the spots."""
+        if self.page is not None:
+            return self.page.foot()
+        one = self.desk.open
+        n = sum(pick.is_taken for pick in one.place.picks) if one is not None else 0
+        if not n:
+            return Foot(
+                line="Stands and winds need picked spots.",
+                button="Back to the spots",
+                act=lambda: self.desk.go_to(Stop.SPOTS),
+            )
+        first = next(iter(self.pages))
         return Foot(
-            line="Stands and winds need picked spots.",
-            button="Back to the spots",
-            act=lambda: self.desk.go_to(Stop.SPOTS),
+            line="Trees for the spots that you picked.",
+            button=f"Next: {first.lower()}",
+            act=lambda: self.show_page(first),
         )
 
+    def hint(self) -> str:
+        """Say what the hand can do."""
+        return self.page.hint() if self.page is not None else ""
+
     def refresh(self) -> None:
-        """Say what comes later."""
-        self.say(
-            "Stands, winds and the season's work follow the spots you pick. So far they are on the "
-            "command line: funnelfinder stands, tonight and plan, each with the name of your "
-            "property's file."
-        )
+        """Show the property as it is now."""
+        if self.page is not None:
+            self.page.refresh()
+        else:
+            for name, row in self.rows.items():
+                row.show_line(self.pages[name].state_line())
+        self._say()
         self.foot_changed.emit()
+
+    def left(self) -> None:
+        """Close the page."""
+        self.show_page("")
+
+    def step_back(self) -> None:
+        """Go back to the rows."""
+        self.show_page("")
+
+    def use_key(self, event: QKeyEvent) -> bool:
+        """Offer a key to the page."""
+        return self.page is not None and self.page.use_key(event)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from ..controls import label
@@ -85,6 +86,13 @@ class StepPanel(QWidget):
 
     def left(self) -> None:
         """End: another step is shown from now on."""
+
+    def use_key(self, event: QKeyEvent) -> bool:
+        """Return whether a key that no control took meant something here."""
+        return False
+
+    def step_back(self) -> None:
+        """Go back within the step, where it has pages."""
 
     def take_focus(self) -> None:
         """Give the keys to the first control."""
