@@ -1,6 +1,6 @@
 """One full run, from a property and its grids to its findings."""
 
-from funnelfinder.analysis.by_phase import place_for_phase
+from funnelfinder.analysis.by_phase import PhaseOfDay, phase_of_day, place_for_phase
 from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.analysis.run import run, run_fingerprint
 from funnelfinder.analysis.tending import Tally, judge, tally
@@ -12,12 +12,14 @@ __all__ = [
     "Dependence",
     "Findings",
     "Pair",
+    "PhaseOfDay",
     "Route",
     "Stage",
     "Tally",
     "Walked",
     "Workings",
     "judge",
+    "phase_of_day",
     "place_for_phase",
     "run",
     "run_fingerprint",

@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 
+from funnelfinder.analysis.by_phase import place_for_phase
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.analysis.travel import check_marks
 from funnelfinder.analysis.weighing import laid_ground, weighed
@@ -15,6 +16,7 @@ from funnelfinder.errors import GridError
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
 from funnelfinder.progress import QUIET, Progress
+from funnelfinder.season import Phase
 from funnelfinder.stands import StandBase, stand_base
 from funnelfinder.sun import SunDay, sun_day, zone_of
 from funnelfinder.trips import draw_trips
@@ -42,19 +44,23 @@ def sitting_base(
     findings: Findings,
     day: SunDay,
     *,
+    phase: Phase | None = None,
     workings: Workings | None = None,
     progress: Progress = QUIET,
 ) -> StandBase:
-    """Return what stands are judged on; the trips are those of the run.
+    """Return what stands are judged on; the trips are those of the run, in the day's phase.
 
     Parameters
     ----------
     place, grids
-        The property.
+        The property as the person drew it.
     findings : Findings
         Its findings, for the seed and the routes.
     day : SunDay
         The sun's times.
+    phase : Phase, optional
+        The part of the season, from `phase_of_day`: food, trips from bed to bed, and times follow
+        it.
     workings : Workings, optional
         What a run before kept: with it nothing is weighed again.
     progress : Progress
@@ -70,6 +76,7 @@ def sitting_base(
     if grids is None:
         raise GridError("The property has no grids yet.", where=place.name)
     work = workings or Workings()
+    place = place_for_phase(place, phase.value if phase else "")
     ground, key = laid_ground(place, grids, work, progress)
     check_marks(ground)
     scales = weighed(ground, key, place, work, progress)
@@ -78,4 +85,6 @@ def sitting_base(
         scales.solver, scales.solver_key, ground.beds, ground.foods, scales.wanted.shares
     )
     drawn = draw_trips(pairs, place.settings.trips, seed=findings.seed)
-    return stand_base(place, ground, pairs=pairs, drawn=drawn, routes=findings.routes, day=day)
+    return stand_base(
+        place, ground, pairs=pairs, drawn=drawn, routes=findings.routes, day=day, phase=phase
+    )

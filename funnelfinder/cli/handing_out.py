@@ -142,15 +142,18 @@ def sheet(
 
 def _wind_rows(found: Found, today: date) -> dict[int, list[WindRow]]:
     """Return the wind tables of the clusters' stands."""
-    from funnelfinder.analysis import place_for_phase
+    from funnelfinder.analysis import phase_of_day
     from funnelfinder.analysis.sitting import property_day, sitting_base
     from funnelfinder.files.field_sheet.winds import wind_rows
-    from funnelfinder.stands import find_stands, wind_table
+    from funnelfinder.stands import stands_for, wind_table
 
     day, note = property_day(found.place, today)
     tell_notes([note] if note else [])
-    in_phase = place_for_phase(found.place, found.place.season.phase)
+    now = phase_of_day(found.place, today)
+    tell_notes([now.words])
     with telling_progress() as progress:
-        base = sitting_base(in_phase, found.grids, found.findings, day, progress=progress)
-    trees = find_stands(base, found.findings.clusters)
+        base = sitting_base(
+            found.place, found.grids, found.findings, day, phase=now.phase, progress=progress
+        )
+    trees = stands_for(base, found.findings.clusters, found.place.stands)
     return wind_rows(wind_table(base, trees), found.place.settings.stands)

@@ -26,7 +26,7 @@ CAUTIONS: Final = (
 )
 
 
-def said_cluster(base: StandBase, cluster: Cluster, half: Half, *, is_rut: bool) -> str:
+def said_cluster(base: StandBase, cluster: Cluster, half: Half) -> str:
     """Return how trips pass a cluster in legal light, as a band by pressure."""
     import math
     from datetime import timedelta
@@ -34,19 +34,13 @@ def said_cluster(base: StandBase, cluster: Cluster, half: Half, *, is_rut: bool)
     import numpy as np
 
     from funnelfinder.daylight import Half as Halves
-    from funnelfinder.daylight import clock_of
     from funnelfinder.defaults import Pressure
     from funnelfinder.stands.sits import passing_of
     from funnelfinder.units import said_share
 
     within = base.walks.within(np.array(cluster.scrapes_m), base.settings.scrapes.reach_m)
     found = {
-        pressure: passing_of(
-            base,
-            within,
-            clock_of(half, base.day, base.settings.daylight, pressure, is_rut=is_rut),
-        )
-        for pressure in Pressure
+        pressure: passing_of(base, within, base.clock(half, pressure)) for pressure in Pressure
     }
     own = found[base.settings.cost.pressure]
     low, high = found[Pressure.HEAVY].light_share, found[Pressure.LIGHT].light_share

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from funnelfinder.analysis.findings import Findings
     from funnelfinder.daylight import Half
     from funnelfinder.marks import Property
+    from funnelfinder.season import Phase
     from funnelfinder.stands import Moment, StandBase
     from funnelfinder.sun import SunDay
     from funnelfinder.wind import Air, Sky
@@ -36,7 +37,14 @@ _Date = Annotated[
 ]
 _Speed = Annotated[float, typer.Option(min=0, max=60, metavar="MPH", help="Speed of the wind.")]
 _SkyWord = Annotated[str, typer.Option(metavar="clear|partly|cloudy|low", help="The sky.")]
-_Rut = Annotated[bool, typer.Option("--rut", help="Bucks seek or breed.")]
+_PhaseWord = Annotated[
+    str,
+    typer.Option(
+        "--phase",
+        metavar="PHASE",
+        help="Part of the season, like pre-rut or seeking; else that of the date.",
+    ),
+]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -74,7 +82,7 @@ def stands(
     on: _Date = None,
     speed: _Speed = 7.0,
     sky: _SkyWord = "clear",
-    rut: _Rut = False,
+    phase: _PhaseWord = "",
     climate: Annotated[
         Path | None, typer.Option(metavar="FILE", help="CSV of hourly wind direction and speed.")
     ] = None,
@@ -89,18 +97,18 @@ def stands(
     from funnelfinder.daylight import Half
     from funnelfinder.files.gpx_ways import write_ways
     from funnelfinder.files.wind_climate import read_wind_climate
-    from funnelfinder.stands import find_stands, way_ground, ways_to, wind_table
+    from funnelfinder.stands import stands_for, way_ground, ways_to, wind_table
     from funnelfinder.wind import said_compass
 
     weather = read_wind_climate(climate) if climate else None
-    moment = _moment(Half.EVENING, wind, speed * _MPH, sky, rut)
-    place, findings, base = _base(place_path, on)
-    trees = find_stands(base, findings.clusters)
+    moment = _moment(Half.EVENING, wind, speed * _MPH, sky)
+    place, findings, base = _base(place_path, on, phase)
+    trees = stands_for(base, findings.clusters, place.stands)
     if not trees:
         tell("No tree fits: no woody cover at that distance from the scrapes passes the rules.")
         tell_cautions()
         return
-    table = wind_table(base, trees, speed_m_s=speed * _MPH, sky=_sky(sky), is_rut=rut)
+    table = wind_table(base, trees, speed_m_s=speed * _MPH, sky=_sky(sky))
     ways = ways_to(base, way_ground(base, Half.EVENING, _air(base, moment)), trees)
     for row, stand in enumerate(trees):
         tell_stand(table, row, base, way=ways.get(stand.name), wind=said_compass(moment.from_deg))
@@ -127,7 +135,7 @@ def tonight(
     morning: Annotated[
         bool, typer.Option("--morning/--evening", help="Which end of the day; else evening.")
     ] = False,
-    rut: _Rut = False,
+    phase: _PhaseWord = "",
     forecast: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Hourly forecast (JSON) of the US weather service."),
@@ -143,7 +151,7 @@ def tonight(
 
     from funnelfinder.daylight import Half
     from funnelfinder.files.sit_log import read_sits
-    from funnelfinder.stands import find_stands, way_ground, ways_to
+    from funnelfinder.stands import stands_for, way_ground, ways_to
     from funnelfinder.stands import tonight as ranked
 
     half = Half.MORNING if morning else Half.EVENING
@@ -151,11 +159,11 @@ def tonight(
         raise typer.BadParameter("Give --wind, or --forecast FILE.", param_hint="--wind")
     log = read_sits(sat) if sat else {}
     printed = (_clock_time(sunrise), _clock_time(sunset))
-    typed = _moment(half, wind, speed * _MPH, sky, rut) if wind else None
-    _, findings, base = _base(place_path, on, printed)
-    moment = typed or _from_forecast(forecast, half, base.day, rut)
+    typed = _moment(half, wind, speed * _MPH, sky) if wind else None
+    place, findings, base = _base(place_path, on, phase, printed)
+    moment = typed or _from_forecast(forecast, half, base.day)
     moment = replace(moment, spread_deg=spread)
-    trees = find_stands(base, findings.clusters)
+    trees = stands_for(base, findings.clusters, place.stands)
     ways, out = (
         ways_to(base, way_ground(base, half, _air(base, moment), is_out=is_out), trees)
         for is_out in (False, True)
@@ -177,49 +185,54 @@ def daylight(
     morning: Annotated[
         bool, typer.Option("--morning/--evening", help="Which end of the day; else evening.")
     ] = False,
-    rut: _Rut = False,
+    phase: _PhaseWord = "",
 ) -> None:
     """Draw the passage in legal light, and say when the middle trip passes each cluster."""
     from dataclasses import replace
 
     import numpy as np
 
-    from funnelfinder.daylight import Half, clock_of, daylight_passage_per_m
+    from funnelfinder.daylight import Half, daylight_passage_per_m
     from funnelfinder.files.map_picture import draw_map
 
     half = Half.MORNING if morning else Half.EVENING
     found = loaded_findings(place_path)
-    place, findings, base = _base(place_path, on)
-    clock = clock_of(
-        half, base.day, place.settings.daylight, place.settings.cost.pressure, is_rut=rut
-    )
-    light = daylight_passage_per_m(base.pairs, clock, base.ground.is_open).astype(np.float32)
+    place, findings, base = _base(place_path, on, phase)
+    light = daylight_passage_per_m(base.pairs, base.clock(half), base.ground.is_open)
     title = f"{place.name}, in legal light, {half.value} of {base.day.on:%d %B %Y}"
     if found.grids is not None:
-        draw_map(replace(place, name=title), found.grids, replace(findings, passage=light), file)
+        passage = light.astype(np.float32)
+        draw_map(replace(place, name=title), found.grids, replace(findings, passage=passage), file)
     tell_light(base)
     for cluster in findings.clusters:
-        tell(said_cluster(base, cluster, half, is_rut=rut))
+        tell(said_cluster(base, cluster, half))
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")
     tell_cautions()
 
 
 def _base(
-    place_path: Path, on: datetime | None, printed: tuple[time | None, time | None] = (None, None)
+    place_path: Path,
+    on: datetime | None,
+    phase: str,
+    printed: tuple[time | None, time | None] = (None, None),
 ) -> tuple[Property, Findings, StandBase]:
     """Return a property, its findings and what stands are judged on."""
-    from funnelfinder.analysis import place_for_phase
+    from funnelfinder.analysis import phase_of_day
     from funnelfinder.analysis.sitting import property_day, sitting_base
 
+    forced = _phase(phase) if phase else None
     found = loaded_findings(place_path)
     day, note = property_day(found.place, _day_of(on))
+    now = phase_of_day(found.place, day.on, forced=forced)
     tell_notes([note] if note else [])
+    tell(now.words)
     with telling_progress() as progress:
         base = sitting_base(
-            place_for_phase(found.place, found.place.season.phase),
+            found.place,
             found.grids,
             found.findings,
             day.with_printed(*printed),
+            phase=now.phase,
             progress=progress,
         )
     return found.place, found.findings, base
@@ -251,7 +264,19 @@ def _sky(word: str) -> Sky:
         raise typer.BadParameter(f"{word!r} is none of: {words}.", param_hint="--sky") from error
 
 
-def _moment(half: Half, wind: str, speed_m_s: float, sky: str, is_rut: bool) -> Moment:
+def _phase(word: str) -> Phase:
+    """Return the part of the season of a word."""
+    from funnelfinder.season import Phase
+
+    plain = word.strip().lower().replace("-", " ").replace("_", " ")
+    found = next((one for one in Phase if one.value.replace("-", " ") == plain), None)
+    if found is None:
+        words = ", ".join(one.value for one in Phase)
+        raise typer.BadParameter(f"{word!r} is none of: {words}.", param_hint="--phase")
+    return found
+
+
+def _moment(half: Half, wind: str, speed_m_s: float, sky: str) -> Moment:
     """Return the moment that was typed."""
     from funnelfinder.stands import Moment
     from funnelfinder.wind import compass_deg
@@ -261,11 +286,10 @@ def _moment(half: Half, wind: str, speed_m_s: float, sky: str, is_rut: bool) -> 
         from_deg=compass_deg(wind),
         speed_m_s=speed_m_s,
         sky=_sky(sky),
-        is_rut=is_rut,
     )
 
 
-def _from_forecast(path: Path | None, half: Half, day: SunDay, is_rut: bool) -> Moment:
+def _from_forecast(path: Path | None, half: Half, day: SunDay) -> Moment:
     """Return the moment that a forecast tells of: the hour of sunset, or after sunrise."""
     from datetime import timedelta
 
@@ -281,7 +305,6 @@ def _from_forecast(path: Path | None, half: Half, day: SunDay, is_rut: bool) -> 
         from_deg=hour.from_deg,
         speed_m_s=hour.speed_m_s,
         sky=hour.sky,
-        is_rut=is_rut,
     )
 
 

@@ -11,6 +11,7 @@ from scipy.special import ndtr
 
 from funnelfinder.defaults import DaylightSettings, Pressure
 from funnelfinder.kernels import FloatArray
+from funnelfinder.season import Phase
 from funnelfinder.sun import SunDay
 
 
@@ -82,9 +83,9 @@ def clock_of(
     settings: DaylightSettings,
     pressure: Pressure,
     *,
-    is_rut: bool = False,
+    phase: Phase | None = None,
 ) -> Clock:
-    """Return when trips pass, under a pressure.
+    """Return when trips pass, under a pressure, in a phase of the season.
 
     Parameters
     ----------
@@ -96,19 +97,25 @@ def clock_of(
         Offsets, spreads, pace, legal light.
     pressure : Pressure
         How hard the ground is hunted.
-    is_rut : bool
-        Whether bucks seek or breed: earlier, and more spread out.
+    phase : Phase, optional
+        Part of the season; where it is not known, the usual times outside the rut count.
     """
     word = pressure.value
-    leave = getattr(settings, f"leave_{word}_min") - is_rut * settings.rut_earlier_min
-    spread = getattr(settings, f"spread_{word}_min") + is_rut * settings.rut_wider_min
+    earlier, wider, faster = 0.0, 0.0, 1.0
+    if phase is not None:
+        name = phase.name.lower()
+        earlier = getattr(settings, f"earlier_{name}_min")
+        wider = getattr(settings, f"wider_{name}_min")
+        faster = getattr(settings, f"faster_{name}")
+    leave = getattr(settings, f"leave_{word}_min") - earlier
+    spread = getattr(settings, f"spread_{word}_min") + wider
     edge = day.sunset if half is Half.EVENING else day.sunrise
     begin, end = ((moment - edge).total_seconds() / 60 for moment in legal_light(day, settings))
     return Clock(
         half=half,
         bed_min=leave if half is Half.EVENING else -leave,
         spread_min=spread,
-        pace_m_min=settings.pace_m_min,
+        pace_m_min=settings.pace_m_min * faster,
         wait_min=getattr(settings, f"wait_{word}_min"),
         light_min=(begin, end),
     )

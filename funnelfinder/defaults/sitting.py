@@ -3,16 +3,43 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from funnelfinder.defaults.about import COMMON, JUDGEMENT, setting
 
 _LEAVING = "judgement: no published table was found"
 _LAW = "common practice, no source; local law decides"
+_DUSK = "judgement after Demarais et al. 1989 (males keep to dusk and dawn outside the rut)"
+_RUT_EARLIER = "judgement after Scarborough et al. 2021 (more daytime movement in rut week)"
+_RUT_WIDER = "judgement after Demarais et al. 1989 (no clear dusk and dawn in and after the rut)"
+_RUT_FASTER = "judgement after Webb et al. 2010 (males 307 m/h in the rut, 257 after it)"
+
+
+def _earlier(minutes: float, phase: str, source: str) -> Any:
+    """Return the field of how much earlier deer leave in a phase."""
+    words = f"In {phase} deer leave earlier, and come home later, by this much."
+    return setting(minutes, shown="min", low=-120, high=180, source=source, words=words)
+
+
+def _wider(minutes: float, phase: str, source: str) -> Any:
+    """Return the field of how much wider leaving times spread in a phase."""
+    words = f"In {phase} the spread of leaving times is wider by this much."
+    return setting(minutes, shown="min", low=0, high=180, source=source, words=words)
+
+
+def _faster(factor: float, phase: str, source: str) -> Any:
+    """Return the field of how many times faster deer go in a phase."""
+    words = f"In {phase} the pace is so many times the usual."
+    return setting(factor, shown="", low=0.5, high=3, source=source, words=words)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DaylightSettings:
-    """When deer leave their beds, how fast they go, and what counts as legal light."""
+    """When deer leave their beds, how fast they go, and what counts as legal light.
+
+    Leaving times go by pressure; what a phase of the season changes is added to them, and nothing
+    is where the phase is not known.
+    """
 
     legal_before_min: float = setting(
         30.0, shown="min", low=-90, high=90, source=_LAW, words="Legal light begins before sunrise."
@@ -62,22 +89,6 @@ class DaylightSettings:
     wait_heavy_min: float = setting(
         25.0, shown="min", low=0, high=120, source=JUDGEMENT, words="Wait before open, heavy."
     )
-    rut_earlier_min: float = setting(
-        20.0,
-        shown="min",
-        low=0,
-        high=180,
-        source="judgement after Scarborough et al. 2021 (more daytime movement in rut week)",
-        words="In the rut deer leave earlier by this much.",
-    )
-    rut_wider_min: float = setting(
-        25.0,
-        shown="min",
-        low=0,
-        high=180,
-        source="judgement after Demarais et al. 1989 (no clear dawn and dusk peaks in the rut)",
-        words="In the rut the spread is wider by this much.",
-    )
     pace_m_min: float = setting(
         12.0,
         shown="m/min",
@@ -86,6 +97,24 @@ class DaylightSettings:
         source="between day-long means of Webb et al. 2010 and 25 m/min of Nelson et al. 2004",
         words="Walking pace of a trip, pauses included.",
     )
+    earlier_late_summer_min: float = _earlier(0.0, "late summer", _DUSK)
+    wider_late_summer_min: float = _wider(0.0, "late summer", _DUSK)
+    faster_late_summer: float = _faster(1.0, "late summer", JUDGEMENT)
+    earlier_early_season_min: float = _earlier(0.0, "the early season", _DUSK)
+    wider_early_season_min: float = _wider(0.0, "the early season", _DUSK)
+    faster_early_season: float = _faster(1.0, "the early season", JUDGEMENT)
+    earlier_pre_rut_min: float = _earlier(0.0, "the pre-rut", _DUSK)
+    wider_pre_rut_min: float = _wider(0.0, "the pre-rut", _DUSK)
+    faster_pre_rut: float = _faster(1.0, "the pre-rut", JUDGEMENT)
+    earlier_seeking_min: float = _earlier(20.0, "seeking", _RUT_EARLIER)
+    wider_seeking_min: float = _wider(25.0, "seeking", _RUT_WIDER)
+    faster_seeking: float = _faster(1.2, "seeking", _RUT_FASTER)
+    earlier_peak_breeding_min: float = _earlier(20.0, "peak breeding", _RUT_EARLIER)
+    wider_peak_breeding_min: float = _wider(25.0, "peak breeding", _RUT_WIDER)
+    faster_peak_breeding: float = _faster(1.2, "peak breeding", _RUT_FASTER)
+    earlier_late_min: float = _earlier(0.0, "the late season", JUDGEMENT)
+    wider_late_min: float = _wider(10.0, "the late season", _RUT_WIDER)
+    faster_late: float = _faster(1.0, "the late season", _RUT_FASTER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from funnelfinder.daylight import Clock, Half, clock_of
 from funnelfinder.declination import leg, lon_lat_deg
-from funnelfinder.defaults import Settings
+from funnelfinder.defaults import Pressure, Settings
 from funnelfinder.ground import Ground
 from funnelfinder.kernels import BoolArray, FloatArray
 from funnelfinder.marks import Mark, Property
+from funnelfinder.season import Phase
 from funnelfinder.sun import SunDay
 from funnelfinder.travel_network import Route
 from funnelfinder.trips import DrawnTrips, PairTrips, passage_per_m
@@ -46,6 +48,8 @@ class StandBase:
         How air drifts on slopes.
     day : SunDay
         The sun's times.
+    phase : Phase or None
+        The part of the season that trips and their times are those of; None where not known.
     lon_lat_deg : (float, float)
         The middle of the property [deg].
     grid_turn_deg : float
@@ -63,8 +67,14 @@ class StandBase:
     routes: tuple[Route, ...]
     drift: Drift
     day: SunDay
+    phase: Phase | None
     lon_lat_deg: tuple[float, float]
     grid_turn_deg: float
+
+    def clock(self, half: Half, pressure: Pressure | None = None) -> Clock:
+        """Return when trips pass, under the pressure of the settings or another."""
+        under = pressure or self.settings.cost.pressure
+        return clock_of(half, self.day, self.settings.daylight, under, phase=self.phase)
 
 
 def stand_base(
@@ -75,6 +85,7 @@ def stand_base(
     drawn: DrawnTrips,
     routes: Sequence[Route],
     day: SunDay,
+    phase: Phase | None = None,
 ) -> StandBase:
     """Return what stands are judged on.
 
@@ -92,6 +103,8 @@ def stand_base(
         Least-cost paths and alternatives.
     day : SunDay
         The sun's times.
+    phase : Phase, optional
+        The part of the season that the trips are those of.
     """
     middle = place.boundary.centroid
     walks = walks_of(drawn)
@@ -109,6 +122,7 @@ def stand_base(
         routes=tuple(routes),
         drift=drift_of(ground, place.settings.wind),
         day=day,
+        phase=phase,
         lon_lat_deg=(float(lon), float(lat)),
         grid_turn_deg=(north.true_deg + 180.0) % 360.0 - 180.0,
     )

@@ -10,7 +10,7 @@ from typing import Final
 
 import numpy as np
 
-from funnelfinder.daylight import Clock, Half, Passing, clock_of, passing
+from funnelfinder.daylight import Clock, Half, Passing, passing
 from funnelfinder.defaults import Pressure, StandSettings
 from funnelfinder.kernels import IntArray
 from funnelfinder.stands.base import StandBase
@@ -31,7 +31,7 @@ class Moment:
     """When somebody sits, and on which wind.
 
     ``from_deg`` is NaN for variable wind; ``spread_deg`` is what the person knows beyond the usual
-    swing; ``is_rut`` says that bucks seek or breed.
+    swing. The day and the part of the season are those of the `StandBase`.
     """
 
     half: Half
@@ -39,7 +39,6 @@ class Moment:
     speed_m_s: float
     sky: Sky = Sky.CLEAR
     spread_deg: float = 0.0
-    is_rut: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -160,14 +159,11 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
         When its cluster was hunted before.
     """
     air = air_of(base, moment)
-    clocks = {
-        pressure: clock_of(
-            moment.half, base.day, base.settings.daylight, pressure, is_rut=moment.is_rut
-        )
+    within = within_of(base, stand)
+    found = {
+        pressure: passing_of(base, within, base.clock(moment.half, pressure))
         for pressure in Pressure
     }
-    within = within_of(base, stand)
-    found = {pressure: passing_of(base, within, clock) for pressure, clock in clocks.items()}
     days = [float((base.day.on - one).days) for one in sits]
     return Sit(
         stand=stand,

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from funnelfinder.daylight import Half, clock_of
+from funnelfinder.daylight import Half
 from funnelfinder.defaults import StandSettings
 from funnelfinder.grid import frozen
 from funnelfinder.kernels import BoolArray, FloatArray
@@ -59,7 +59,6 @@ def wind_table(
     *,
     speed_m_s: float = 3.0,
     sky: Sky = Sky.CLEAR,
-    is_rut: bool = False,
 ) -> WindTable:
     """Return what stands are worth on each of 16 winds of one speed.
 
@@ -71,11 +70,8 @@ def wind_table(
         Speed of the wind [m/s].
     sky : Sky
         Cloud.
-    is_rut : bool
-        Whether bucks seek or breed.
     """
-    pressure, daylight = base.settings.cost.pressure, base.settings.daylight
-    clocks = [clock_of(half, base.day, daylight, pressure, is_rut=is_rut) for half in Half]
+    clocks = [base.clock(half) for half in Half]
     airs = [
         [
             air_of(base, Moment(half=half, from_deg=deg, speed_m_s=speed_m_s, sky=sky))

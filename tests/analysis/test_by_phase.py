@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
-from funnelfinder.analysis import place_for_phase, run, run_fingerprint
+from funnelfinder.analysis import phase_of_day, place_for_phase, run, run_fingerprint
 from funnelfinder.marks import MarkKind
 from funnelfinder.season import Phase, food_factor
 from tests import scenes
@@ -85,3 +86,46 @@ def test_choices_for_the_season_alone_make_no_findings_old():
     chosen = replace(place, peak_breeding="11-15", season=replace(place.season, opening="10-01"))
     assert print_of(chosen) == print_of(place)
     assert print_of(place_for_phase(place, "seeking")) != print_of(place)
+
+
+def peaked(peak: str = "11-15", **season: str):
+    place, _ = scenes.scene()
+    chosen = replace(place.season, **season)
+    return replace(place, peak_breeding=peak, season=chosen)
+
+
+@pytest.mark.parametrize(
+    ("on", "phase", "words"),
+    [
+        # The phases by days from the peak, as the settings' defaults have them.
+        (date(2026, 8, 1), Phase.LATE_SUMMER, "106 days before"),
+        (date(2026, 10, 31), Phase.SEEKING, "15 days before the peak of about 15 November 2026"),
+        (date(2026, 11, 15), Phase.PEAK_BREEDING, "the peak itself"),
+        (date(2026, 11, 26), Phase.LATE, "11 days after"),
+    ],
+)
+def test_the_phase_follows_the_date_once_the_peak_is_set(on, phase, words):
+    found = phase_of_day(peaked(phase="late summer"), on)
+    assert found.phase is phase
+    assert words in found.words
+
+
+def test_a_peak_in_january_is_followed_over_the_new_year():
+    assert phase_of_day(peaked("01-21"), date(2026, 12, 25)).phase is Phase.PRE_RUT
+    assert phase_of_day(peaked("01-21"), date(2027, 1, 4)).phase is Phase.SEEKING
+
+
+def test_without_a_peak_the_chosen_phase_counts_or_none_and_it_is_said():
+    chosen = phase_of_day(peaked("", phase="seeking"), date(2026, 7, 1))
+    assert chosen.phase is Phase.SEEKING
+    assert "no local peak breeding date" in chosen.words
+    unknown = phase_of_day(peaked(""), date(2026, 11, 15))
+    assert unknown.phase is None
+    assert "no local peak breeding date" in unknown.words
+    assert "outside the rut" in unknown.words
+
+
+def test_what_the_person_says_comes_before_the_date():
+    found = phase_of_day(peaked(), date(2026, 11, 15), forced=Phase.LATE)
+    assert found.phase is Phase.LATE
+    assert "as you said" in found.words

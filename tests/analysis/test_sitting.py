@@ -5,10 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from funnelfinder.analysis.sitting import sitting_base
 from funnelfinder.catch import catch_of
 from funnelfinder.daylight import Clock, Half
 from funnelfinder.scrapes import caught_share
+from funnelfinder.season import Phase
 from funnelfinder.stands.sits import passing_of, within_of
+from tests.analysis.small import small_property
 from tests.stands import ready
 
 
@@ -34,3 +37,16 @@ def test_the_share_that_passes_a_stand_is_its_clusters_catch():
         whole = catch_of(np.array(stand.scrapes_m), base.drawn, place.settings.scrapes.reach_m)
         assert found.share == pytest.approx(whole, abs=0.01)
         assert found.light_share == pytest.approx(found.share, abs=1e-9)
+
+
+def test_trips_and_their_times_follow_the_phase():
+    """At peak breeding bucks go to beds of does as well, and leave earlier."""
+    place, findings, base = ready.found()
+    _, grids = small_property()
+    rut = sitting_base(place, grids, findings, base.day, phase=Phase.PEAK_BREEDING)
+    assert [pair.food.mark.name for pair in base.pairs] == ["Bean field"] * 2
+    goals = {pair.food.mark.name: pair.demand for pair in rut.pairs}
+    assert goals["South bed (does)"] > 0.1
+    assert sum(pair.demand for pair in rut.pairs) == pytest.approx(1.0)
+    assert rut.clock(Half.EVENING).bed_min == base.clock(Half.EVENING).bed_min - 20
+    assert base.phase is None

@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 
 from funnelfinder.cli.said_sits import CAUTIONS
-from funnelfinder.files.property_file import create, load_place, save_findings, save_grids
+from funnelfinder.files.property_file import (
+    create,
+    load_place,
+    save_findings,
+    save_grids,
+    save_place,
+)
+from funnelfinder.stands import pick_by_hand
 from tests.analysis.small import small_property
 from tests.cli import made
 from tests.stands import ready
@@ -91,3 +98,29 @@ def test_daylight_draws_a_map_and_says_when_the_middle_trip_passes(path, tmp_pat
     assert "the middle one at 1" in words
     assert picture.stat().st_size > 10_000
     assert all(squeezed(one) in words for one in CAUTIONS)
+
+
+def test_the_part_of_the_season_follows_the_date_unless_it_is_said(path):
+    here = ("tonight", path, "--date", "2026-11-08", "--wind", "E")
+    assert "no local peak breeding date is set" in squeezed(made.funnelfinder(*here).stdout)
+    assert made.funnelfinder("season", path, "--peak", "11-15").exit_code == 0
+    dated = squeezed(made.funnelfinder(*here).stdout)
+    assert "Part of the season: peak breeding (7 days before the peak" in dated
+    said = squeezed(made.funnelfinder(*here, "--phase", "pre rut").stdout)
+    assert "Part of the season: pre-rut, as you said." in said
+    assert said.split("1. ")[1] != dated.split("1. ")[1]
+    assert made.funnelfinder(*here, "--phase", "autumn").exit_code == 2
+
+
+def test_stands_that_were_chosen_are_the_ones_that_are_told(path):
+    place = load_place(path)
+    _, findings, _ = ready.found()
+    spot = findings.clusters[0]
+    x, y = spot.camera_m
+    save_place(path, place.with_stand(pick_by_hand(x, y, spot, name="Twin oak")))
+    try:
+        result = made.funnelfinder("tonight", path, "--date", "2026-11-08", "--wind", "E")
+        assert "Twin oak: worth" in result.stdout
+        assert f" S{spot.number}A: worth" not in result.stdout
+    finally:
+        save_place(path, place)

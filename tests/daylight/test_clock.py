@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from funnelfinder.daylight import Clock, Half, clock_of, legal_light
 from funnelfinder.defaults import DaylightSettings, Pressure
+from funnelfinder.season import Phase
 from funnelfinder.sun import sun_day
 
 DAY = sun_day(40.0, -83.0, date(2026, 11, 10), ZoneInfo("America/New_York"))
@@ -59,5 +60,24 @@ def test_pressure_makes_it_later_and_the_rut_earlier():
     there = np.array(500.0)
     shares = [clock(Half.EVENING, one).light_share(there) for one in Pressure]
     assert shares[0] > shares[1] > shares[2]
-    rut = clock(Half.EVENING, is_rut=True)
-    assert rut.passes_min(there) == clock(Half.EVENING).passes_min(there) - 20
+    rut = clock(Half.EVENING, phase=Phase.SEEKING)
+    assert rut.passes_min(np.array(0.0)) == clock(Half.EVENING).passes_min(np.array(0.0)) - 20
+    assert rut.light_share(there) > clock(Half.EVENING).light_share(there)
+
+
+def test_a_phase_moves_widens_and_quickens_as_its_settings_say():
+    own = DaylightSettings(earlier_late_min=7.0, wider_late_min=11.0, faster_late=1.5)
+    usual = clock_of(Half.EVENING, DAY, own, Pressure.HEAVY)
+    late = clock_of(Half.EVENING, DAY, own, Pressure.HEAVY, phase=Phase.LATE)
+    assert late.bed_min == usual.bed_min - 7.0
+    assert late.spread_min == usual.spread_min + 11.0
+    assert late.pace_m_min == usual.pace_m_min * 1.5
+    home = clock_of(Half.MORNING, DAY, own, Pressure.HEAVY, phase=Phase.LATE)
+    assert home.bed_min == -usual.bed_min + 7.0
+
+
+@pytest.mark.parametrize("phase", Phase)
+def test_every_phase_has_its_settings(phase):
+    for name in ("earlier_{}_min", "wider_{}_min", "faster_{}"):
+        assert hasattr(DaylightSettings(), name.format(phase.name.lower()))
+    assert clock(Half.MORNING, phase=phase).light_share(np.array(0.0)) <= 1.0
