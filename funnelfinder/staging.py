@@ -25,7 +25,7 @@ class StagingSpot:
     """A place in cover near a food source.
 
     ``share`` is the share of all trips that pass within reach on their way to ``food``;
-    ``edge_m`` the distance to the edge of the food source [m].
+    ``edge_m`` the distance to the edge of the food source [m]; ``trips`` what the share counts.
     """
 
     x_m: float
@@ -33,6 +33,7 @@ class StagingSpot:
     share: float
     food: str
     edge_m: float
+    trips: str = "trips"
 
 
 def staging_ground(ground: Ground, food: Patch, settings: ScrapeSettings) -> BoolArray:
@@ -123,6 +124,7 @@ def _spots_of(
                     share=float(shares[place]),
                     food=food.label,
                     edge_m=float(edge),
+                    trips=settings.trips_counted.words,
                 )
             )
     return spots

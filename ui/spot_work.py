@@ -363,4 +363,4 @@ class SpotWork(QObject):
 
 def _said_spot(cluster: Cluster) -> str:
     """Return a spot as a screen reader says it."""
-    return f"Spot {cluster.number}, {cluster.name}, {said_share(cluster.share)} trips"
+    return f"Spot {cluster.number}, {cluster.name}, {said_share(cluster.share)} {cluster.trips}"

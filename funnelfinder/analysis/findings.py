@@ -77,6 +77,8 @@ class Findings:
         Facts short of failure.
     stages : tuple of Stage
         How the time went.
+    trips : str
+        What the shares of spots count: trips, or trips in legal light.
     """
 
     property_name: str
@@ -97,3 +99,4 @@ class Findings:
     dependences: tuple[Dependence, ...]
     notes: tuple[str, ...]
     stages: tuple[Stage, ...]
+    trips: str = "trips"

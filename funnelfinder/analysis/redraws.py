@@ -16,6 +16,7 @@ from typing import Final
 
 import numpy as np
 
+from funnelfinder.analysis.counted import counted_trips
 from funnelfinder.analysis.draws import (
     Draw,
     Ends,
@@ -287,7 +288,8 @@ def _drawn_trips(task: _Task, draw: Draw) -> DrawnTrips:
     wanted = travel_demand(ground, moves_of(surface), trips)
     kappa, _ = straightness(ground, surface, trips)
     pairs = pair_trips(factor(surface, kappa), ground.beds, ground.foods, wanted.shares)
-    return draw_trips(pairs, trips, seed=task.seed)
+    drawn = draw_trips(pairs, trips, seed=task.seed)
+    return counted_trips(task.place, drawn, ground, seed=task.seed)
 
 
 def _reweighted(patches: tuple[Patch, ...], by_key: Mapping[str, float]) -> tuple[Patch, ...]:

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from funnelfinder import __version__
+from funnelfinder.analysis.counted import counted_trips
 from funnelfinder.analysis.findings import Findings, Pair
 from funnelfinder.analysis.fingerprints import fingerprint
 from funnelfinder.analysis.redraws import Redrawn, redraw, with_redraws
@@ -16,7 +17,7 @@ from funnelfinder.analysis.travel import Demand, check_marks
 from funnelfinder.analysis.weighing import Weighed, laid_ground, weighed
 from funnelfinder.analysis.workings import Workings
 from funnelfinder.cost import even_surface
-from funnelfinder.defaults import Settings
+from funnelfinder.defaults import Counted, Settings
 from funnelfinder.detectors.registry import find_features, load_detectors
 from funnelfinder.errors import GridError
 from funnelfinder.features import Feature
@@ -45,14 +46,15 @@ def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int)
     """Return the hash of everything that a run depends on.
 
     A spot that is merely taken along changes no result; one put by hand or left out does. When and
-    from where to hunt comes after a run and changes nothing in it.
+    from where to hunt comes after a run and changes nothing in it, unless spots are chosen by the
+    trips in legal light.
     """
     telling = tuple(pick for pick in place.picks if pick.is_by_hand or not pick.is_taken)
     usual = Settings()
-    settings = replace(
-        place.settings, daylight=usual.daylight, wind=usual.wind, stands=usual.stands
-    )
-    settings = replace(settings, season=usual.season)
+    settings = replace(place.settings, wind=usual.wind, stands=usual.stands, season=usual.season)
+    is_lit = settings.scrapes.trips_counted is Counted.LEGAL_LIGHT
+    settings = settings if is_lit else replace(settings, daylight=usual.daylight)
+    phase = place.season.phase if is_lit else ""
     place = replace(
         place,
         picks=telling,
@@ -60,7 +62,7 @@ def run_fingerprint(place: Property, grids: Grids, *, seed: int, n_redraws: int)
         settings=settings,
         time_zone="",
         peak_breeding="",
-        season=SeasonChoices(),
+        season=SeasonChoices(phase=phase),
     )
     detectors, notes = load_detectors()
     names = [(one.name, one.source) for one in detectors]
@@ -156,9 +158,10 @@ class _Run:
             pairs, even, features, moves, _by_food(ground, wanted.to_foods)
         )
         self.progress.step(0.72, "Choosing scrapes")
-        staging = staging_spots(ground, pairs, drawn, settings.scrapes)
+        counted = counted_trips(place, drawn, ground, seed=self.seed)
+        staging = staging_spots(ground, pairs, counted, settings.scrapes)
         clusters, left_out = find_clusters(
-            ground, drawn, pinches, settings.scrapes, picks=place.picks, ways_in=ways_in_of(place)
+            ground, counted, pinches, settings.scrapes, picks=place.picks, ways_in=ways_in_of(place)
         )
         passage = passage_per_m(pairs)
         network = travel_network(
@@ -185,11 +188,12 @@ class _Run:
             clusters=with_redraws(clusters, redrawn),
             left_out=left_out,
             features=features,
-            caught=caught_share(clusters, drawn, settings.scrapes.reach_m),
+            caught=caught_share(clusters, counted, settings.scrapes.reach_m),
             drawn_m=_shown(drawn),
             dependences=redrawn.dependences if redrawn else (),
             notes=(*ground.notes, *feature_notes, *wanted.notes, *scales.notes),
             stages=tuple(self.work.stages),
+            trips=settings.scrapes.trips_counted.words,
         )
 
     def _features(self, ground: Ground) -> tuple[tuple[Feature, ...], tuple[str, ...]]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from funnelfinder.analysis.counted import clocks_of, counted_trips
 from funnelfinder.analysis.fingerprints import fingerprint
 from funnelfinder.analysis.travel import check_marks
 from funnelfinder.analysis.weighing import Weighed, laid_ground, weighed
@@ -35,9 +36,10 @@ class Walked:
 
 @dataclass(frozen=True, kw_only=True)
 class Steps:
-    """Single trips on their ground: all, and the half that reports."""
+    """The single trips that spots count, on their ground: all, and the half that reports."""
 
     ground: Ground
+    pairs: tuple[PairTrips, ...]
     drawn: DrawnTrips
     teller: DrawnTrips
 
@@ -154,14 +156,17 @@ def steps(
     key = fingerprint(scales.solver_key, ends, scales.wanted.shares)
     progress.step(0.8, "Walking single trips")
     trips = place.settings.trips
+    counts = (place.settings.scrapes.trips_counted, clocks_of(place))
 
     def draw() -> tuple[DrawnTrips, DrawnTrips]:
-        drawn = draw_trips(pairs, trips, seed=seed)
+        whole = draw_trips(pairs, trips, seed=seed)
+        drawn = counted_trips(place, whole, ground, seed=seed)
         return drawn, drawn.half(1)
 
-    drawn, teller = workings.kept("single trips", fingerprint(key, trips, seed), draw)
+    drawn, teller = workings.kept("single trips", fingerprint(key, trips, seed, counts), draw)
     return Steps(
         ground=ground,
+        pairs=pairs,
         drawn=drawn,
         teller=teller,
     )

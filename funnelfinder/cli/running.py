@@ -89,7 +89,8 @@ def summary(findings: Findings) -> str:
     tested = f"tried again {findings.n_redraws} times" if findings.n_redraws else "not tested"
     return (
         f"{findings.property_name}: {len(findings.clusters)} scrape clusters that"
-        f" {said_share(findings.caught)} trips pass, {len(findings.pinch_points)} pinch points,"
+        f" {said_share(findings.caught)} {findings.trips} pass,"
+        f" {len(findings.pinch_points)} pinch points,"
         f" {len(findings.staging_spots)} staging spots; {tested}."
     )
 

@@ -8,12 +8,13 @@ from funnelfinder.defaults.about import About, shown_value
 from funnelfinder.defaults.movement import CostSettings, GroundSettings, Pressure, TripSettings
 from funnelfinder.defaults.season import SeasonSettings
 from funnelfinder.defaults.sitting import DaylightSettings, StandSettings, WindSettings
-from funnelfinder.defaults.spots import PinchSettings, RedrawSettings, ScrapeSettings
+from funnelfinder.defaults.spots import Counted, PinchSettings, RedrawSettings, ScrapeSettings
 from funnelfinder.defaults.typed import Entry, Settings, entries, with_setting
 
 __all__ = [
     "About",
     "CostSettings",
+    "Counted",
     "DaylightSettings",
     "Entry",
     "GroundSettings",

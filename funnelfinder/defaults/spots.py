@@ -3,8 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from funnelfinder.defaults.about import COMMON, JUDGEMENT, setting
+
+
+class Counted(Enum):
+    """Which trips a spot is chosen by: all, or those that pass it in legal light."""
+
+    ALL = "all"
+    LEGAL_LIGHT = "legal light"
+
+    @property
+    def words(self) -> str:
+        """What a share counts."""
+        return "trips" if self is Counted.ALL else "trips in legal light"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +93,16 @@ class PinchSettings:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScrapeSettings:
     """Where scrapes may lie and how they are chosen."""
+
+    trips_counted: Counted = setting(
+        Counted.ALL,
+        shown="",
+        low=0,
+        high=0,
+        source=JUDGEMENT,
+        words="Which trips spots are chosen by: all (scrapes work for a camera at night too), or "
+        "legal light (only trips that pass in it, evenings and mornings alike).",
+    )
 
     reach_m: float = setting(
         30.0,

@@ -36,7 +36,7 @@ MOST_LEFT_OUT: Final = 8
 #: Most things named that the shares hang on, the largest first.
 MOST_DEPENDENCES: Final = 5
 #: How a cluster's reason may begin, which its heading says already.
-_SHARE_AGAIN: Final = re.compile(r"^\d+ of 100 trips pass within [^.]*\. ?")
+_SHARE_AGAIN: Final = re.compile(r"^\d+ of 100 trips (?:in legal light )?pass within [^.]*\. ?")
 
 
 def report_text(place: Property, findings: Findings, *, is_current: bool = True) -> str:
@@ -155,7 +155,7 @@ def _cluster_lines(
     reach = said_length(place.settings.scrapes.reach_m)
     count = len(findings.clusters)
     yield (
-        f"{said_share(findings.caught)} trips pass within {reach} of"
+        f"{said_share(findings.caught)} {findings.trips} pass within {reach} of"
         f" {'this one' if count == 1 else f'these {count}'}. They are chosen together, so that"
         " each catches trips that the others miss."
     )
@@ -170,7 +170,7 @@ def _one_cluster(cluster: Cluster, points: tuple[Waypoint, ...]) -> Iterator[str
     spread = said_range(cluster)
     new = f", {100 * cluster.gain:.0f} of them new" if cluster.number > 1 else ""
     by_hand = " Put there by hand." if cluster.is_by_hand else ""
-    yield f"{cluster.number}. {title}: {said_share(cluster.share)} trips{new}.{by_hand}"
+    yield f"{cluster.number}. {title}: {said_share(cluster.share)} {cluster.trips}{new}.{by_hand}"
     steady = said_steadiness(cluster)
     yield (
         "   How sure: "
@@ -219,14 +219,14 @@ def _staging_lines(findings: Findings, points: tuple[Waypoint, ...]) -> Iterator
         yield "None: no cover near the food sources gathers trips."
     names = [point.name for point in points if point.kind is WaypointKind.STAGING]
     for name, spot in zip(names, findings.staging_spots, strict=True):
-        yield f"{name}: {said_share(spot.share)} trips. {plain(why_staging(spot))}"
+        yield f"{name}: {said_share(spot.share)} {spot.trips}. {plain(why_staging(spot))}"
 
 
 def _left_out_lines(findings: Findings) -> Iterator[str]:
     """Yield the busiest places that a rule left out."""
     busiest = sorted(findings.left_out, key=lambda one: -one.share)
     for one in busiest[:MOST_LEFT_OUT]:
-        yield f"- {plain(one.words)} {said_share(one.share)} trips pass there."
+        yield f"- {plain(one.words)} {said_share(one.share)} {one.trips} pass there."
     rest = len(busiest) - MOST_LEFT_OUT
     if rest > 0:
         yield f"- And {_counted(rest, 'more with fewer trips', 'more with fewer trips')}."

@@ -48,6 +48,8 @@ class Cluster:
         Short, in the trade's words or the person's own.
     is_by_hand : bool
         Whether a person put it there.
+    trips : str
+        What its shares count: trips, or trips in legal light.
     """
 
     number: int
@@ -64,13 +66,14 @@ class Cluster:
     why: str = ""
     name: str = ""
     is_by_hand: bool = False
+    trips: str = "trips"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LeftOut:
     """A place that a rule left out, with its share of trips, the rule, and by how much it missed.
 
-    ``words`` is a whole sentence: which rule, and the miss.
+    ``words`` is a whole sentence: which rule, and the miss; ``trips`` what the share counts.
     """
 
     x_m: float
@@ -78,3 +81,4 @@ class LeftOut:
     share: float
     rule: str
     words: str
+    trips: str = "trips"

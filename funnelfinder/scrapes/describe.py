@@ -38,14 +38,14 @@ def describe(
     pinch_points : sequence of PinchPoint
         Where the ground squeezes trips.
     share : float
-        Share of trips it catches.
+        Share of the counted trips it catches.
     settings : ScrapeSettings
-        Reach and staging distances.
+        Reach, staging distances, and which trips are counted.
     """
     here = MultiPoint(scrapes_m)
     caught = (
-        f"{said_share(share)} trips pass within {said_length(settings.reach_m)} of its "
-        f"{len(scrapes_m)} scrapes."
+        f"{said_share(share)} {settings.trips_counted.words} pass within "
+        f"{said_length(settings.reach_m)} of its {len(scrapes_m)} scrapes."
     )
     food, edge_m = _nearest_food(here, ground)
     pinch = _nearest_pinch(here, pinch_points)

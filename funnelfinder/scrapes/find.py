@@ -168,6 +168,7 @@ def _told(
                 why=why,
                 name=pick.name if pick and pick.name else name,
                 is_by_hand=pick is not None,
+                trips=settings.trips_counted.words,
             )
         )
         seen = np.concatenate([seen, scrapes])
@@ -197,7 +198,8 @@ def _left_out(places: Places, teller: DrawnTrips, settings: ScrapeSettings) -> t
     for k in spaced_peaks(places.points_m[out], shares, settings.clusters_apart_m):
         if len(found) == _MOST_LEFT_OUT or shares[k] < _LEAST_LEFT_OUT:
             break
-        found.append(_told_miss(places, int(out[k]), float(shares[k])))
+        miss = _told_miss(places, int(out[k]), float(shares[k]))
+        found.append(replace(miss, trips=settings.trips_counted.words))
     return tuple(found)
 
 

@@ -199,7 +199,7 @@ def _scrape_drafts(cluster: Cluster, stem: str, squeeze: float | None) -> Iterat
             words=cluster_words(
                 cluster, f"Scrape {index + 1} of {len(cluster.scrapes_m)}", squeeze
             ),
-            gist=f"Scrape, {said_share(cluster.share)} trips, {steady}",
+            gist=f"Scrape, {said_share(cluster.share)} {cluster.trips}, {steady}",
             share=cluster.share,
             squeeze=squeeze,
             steadiness=cluster.steadiness,
@@ -256,7 +256,7 @@ def _staging_drafts(spots: tuple[StagingSpot, ...]) -> Iterator[_Draft]:
             place_m=(spot.x_m, spot.y_m),
             why=why_staging(spot),
             words=staging_words(spot),
-            gist=f"Staging, {said_share(spot.share)} trips, {said_length(spot.edge_m)} in",
+            gist=f"Staging, {said_share(spot.share)} {spot.trips}, {said_length(spot.edge_m)} in",
             share=spot.share,
         )
 

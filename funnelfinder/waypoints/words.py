@@ -65,7 +65,7 @@ def why_staging(spot: StagingSpot) -> str:
 
 def cluster_words(cluster: Cluster, what: str, squeeze: float | None) -> str:
     """Return all that is known of a scrape or camera, which ``what`` names."""
-    share = f"{said_share(cluster.share)} trips"
+    share = f"{said_share(cluster.share)} {cluster.trips}"
     spread = said_range(cluster)
     parts = (
         f"{what}, cluster {cluster.number} ({cluster.kind.value}).",
@@ -92,8 +92,8 @@ def pinch_words(pinch: PinchPoint, squeeze: float | None) -> str:
 def staging_words(spot: StagingSpot) -> str:
     """Return all that is known of a staging spot."""
     return (
-        f"Staging spot. {said_share(spot.share)} trips pass within reach. {why_staging(spot)}"
-        f" {said_squeeze(None)} Steadiness: not tested. {MODEL_WORDS}"
+        f"Staging spot. {said_share(spot.share)} {spot.trips} pass within reach."
+        f" {why_staging(spot)} {said_squeeze(None)} Steadiness: not tested. {MODEL_WORDS}"
     )
 
 

@@ -132,12 +132,13 @@ def said_catch(cluster: Cluster, reach_m: float, units: UnitSystem) -> str:
     n = len(cluster.scrapes_m)
     count = {2: "two", 3: "three"}.get(n, str(n))
     reach = said_length(reach_m, units)
-    return f"<b>{said_share(cluster.share)} trips</b> pass within {reach} of its {count} scrapes."
+    caught = f"{said_share(cluster.share)} {cluster.trips}"
+    return f"<b>{caught}</b> pass within {reach} of its {count} scrapes."
 
 
 def said_why(cluster: Cluster, pinch: PinchPoint | None) -> str:
     """Return why a spot is there: the measured reasons, or what the run said."""
-    share = f"{said_share(cluster.share)} trips"
+    share = f"{said_share(cluster.share)} {cluster.trips}"
     sentences = [one.strip() for one in cluster.why.split(". ") if one.strip()]
     kept = [one.rstrip(".") + "." for one in sentences if share not in one]
     reasons = [one for one in (pinch.reasons if pinch is not None else ()) if one not in kept]

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 #: What most people change comes first; the rest is one line away.
 _FIRST = (
+    "trips-counted",
     "reach",
     "standoff",
     "n-clusters",
@@ -32,6 +33,7 @@ _FIRST = (
     "n-redraws",
 )
 _PLAIN = {
+    "trips-counted": "Chosen by trips",
     "n-clusters": "Number of spots",
     "per-cluster": "Scrapes in a spot",
     "clusters-apart": "Between two spots",

@@ -34,7 +34,7 @@ class _Body(DrawnButton):
         self.setSizePolicy(QSizePolicy.Expanding, QSizePolicy.Fixed)
         self.setAccessibleName(
             f"Spot {cluster.number}, {cluster.name}, {KIND_WORDS[cluster.kind]}, "
-            f"{said_share(cluster.share)} trips, {said_steady(cluster)}"
+            f"{said_share(cluster.share)} {cluster.trips}, {said_steady(cluster)}"
         )
         self.setToolTip("Click to see why it is here. Keys Page up and Page down walk the list.")
 

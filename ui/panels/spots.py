@@ -308,7 +308,7 @@ class SpotsPanel(StepPanel):
         for number, place in enumerate(one.findings.left_out):
             if number:
                 self.content.addWidget(rule())
-            words = f"<b>{said_share(place.share)} trips.</b> {place.words}"
+            words = f"<b>{said_share(place.share)} {place.trips}.</b> {place.words}"
             self.content.addWidget(label(words, "plain"))
             self.content.addWidget(
                 link(
@@ -320,9 +320,8 @@ class SpotsPanel(StepPanel):
         for cluster in self._tending.clusters:
             if self._tending.is_left(cluster):
                 self.content.addWidget(rule())
-                self.content.addWidget(
-                    label(f"<b>{cluster.name}</b>, {said_share(cluster.share)} trips: by you.")
-                )
+                share = f"{said_share(cluster.share)} {cluster.trips}"
+                self.content.addWidget(label(f"<b>{cluster.name}</b>, {share}: by you."))
                 self.content.addWidget(
                     link("Put it back", partial(self._tending.take, cluster, is_taken=True))
                 )
@@ -352,7 +351,7 @@ class SpotsPanel(StepPanel):
             self.content.addWidget(label(why_pinch(pinch), "small"))
             self._add_show(pinch.x_m, pinch.y_m)
         for number, spot in enumerate(one.findings.staging_spots, start=1):
-            words = f"<b>Staging {number}</b>: {said_share(spot.share)} trips."
+            words = f"<b>Staging {number}</b>: {said_share(spot.share)} {spot.trips}."
             self.content.addWidget(label(words, "plain"))
             self.content.addWidget(label(why_staging(spot), "small"))
             self._add_show(spot.x_m, spot.y_m)

@@ -150,7 +150,7 @@ def _season_page(pen: PagesPen, place: Property, plan: Plan) -> None:
 
 def _cluster_words(flow: Flow, place: Property, cluster: Cluster, on: date) -> None:
     """Write why a cluster is there, where, and how to get to it."""
-    share = f"{said_share(cluster.share)} trips"
+    share = f"{said_share(cluster.share)} {cluster.trips}"
     told = "" if share in cluster.why else f", {share} of the model"
     flow.line(f"{cluster.kind.value.capitalize()}{told}. {cluster.why}")
     flow.heading("Where, and how to get there")

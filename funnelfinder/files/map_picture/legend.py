@@ -168,7 +168,7 @@ def _draw_clusters(sheet: Sheet, findings: Findings, box: Box) -> None:
         sheet.words((left, y + 2 * sizes.text), "No place passed the rules.", size=sizes.text)
         return
     y += 1.25 * sizes.small
-    caught = f"{said_share(findings.caught)} trips pass within reach of one of them."
+    caught = f"{said_share(findings.caught)} {findings.trips} pass within reach of one of them."
     sheet.words((left, y), caught, size=sizes.small, colour=GREY_INK)
     room = bottom - y - 2 * px
     row = min(max(room / len(findings.clusters), _LEAST_ROW_PX * px), 23.5 * px)
