@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 def add_to(app: typer.Typer) -> None:
     """Add these verbs to the program."""
     app.command("bring", epilog="Example: funnelfinder bring hollow.gpkg --picture")(bring)
+    app.command("suggest", epilog="Example: funnelfinder suggest hollow.gpkg likely.geojson")(
+        suggest
+    )
 
 
 def bring(
@@ -73,7 +76,7 @@ def bring(
         save_place(place_path, replace(kept.place, cover_table=brought.table))
     tell_notes(brought.notes)
     tell(_said(kept.place.name, kinds or [Bring.ELEVATION, Bring.COVER], brought))
-    tell(f"Next: funnelfinder marks {place_path} FILE")
+    tell(f"Next: funnelfinder marks {place_path} FILE, or funnelfinder suggest {place_path}")
 
 
 def _asked(requests: tuple[Request, ...], *, is_said: bool) -> bool:
@@ -94,3 +97,36 @@ def _said(name: str, kinds: list[Bring], brought: BroughtIn) -> str:
         facts.append(f"cover every {said_length(brought.grids.cover.source_cell_m)}")
     facts += [kind.words for kind in kinds if kind.value in ("crops", "picture")]
     return f"{name}: {', '.join(facts)}; kept in the property, with source, date and license."
+
+
+def suggest(
+    place_path: PropertyPath,
+    file: Annotated[
+        Path | None,
+        typer.Argument(metavar="FILE", help="Where to write them, ending in .geojson."),
+    ] = None,
+) -> None:
+    """Suggest likely food and beds to start from; nothing uses them until you add them as marks."""
+    from funnelfinder.errors import GridError
+    from funnelfinder.files.property_file import load, load_crops
+    from funnelfinder.files.suggestions_out import write_suggestions
+    from funnelfinder.suggestions import suggestions
+
+    if file is not None and file.suffix.lower() != ".geojson":
+        raise typer.BadParameter(f"{file} does not end in .geojson.")
+    kept = load(place_path)
+    if kept.grids is None:
+        raise GridError(
+            "The property has no grids.",
+            where=str(place_path),
+            remedy=f"Run: funnelfinder bring {place_path}",
+        )
+    found = suggestions(kept.place, kept.grids, load_crops(place_path))
+    for one in found:
+        tell(f"{one.kind.value.capitalize()}: {one.name}. {one.why}")
+    if not found:
+        tell("Nothing to suggest beyond what is marked.")
+    elif file is not None:
+        write_suggestions(file, found, epsg=kept.place.epsg)
+        tell(f"{file}: {len(found)} outlines. Throw out what is wrong, then:")
+        tell(f"Next: funnelfinder marks {place_path} {file}")

@@ -78,6 +78,53 @@ def read_backdrop(path: Path, *, epsg: int | None = None) -> Backdrop:
     )
 
 
+def read_picture(path: Path, grid: Grid) -> AnyArray:
+    """Return a picture of one's own on the cells of a grid; only the window needed is read.
+
+    Parameters
+    ----------
+    path : Path
+        A georeferenced picture: GeoTIFF, GeoPackage, MBTiles, or what else the grid library reads.
+    grid : Grid
+        Where it is wanted, and how fine.
+
+    Returns
+    -------
+    (rows, cols, 3) uint8
+        Colours; white where the picture has none.
+
+    Raises
+    ------
+    GridError
+        If the file cannot be read, is no picture, does not say where it lies, or lies elsewhere.
+    """
+    with opened(path) as dataset:
+        if dataset.crs is None or dataset.transform.is_identity:
+            raise GridError(
+                "It does not say where on earth it lies.",
+                where=path.name,
+                remedy="Export it with its map system, as GeoTIFF.",
+            )
+        if dataset.count < 3 or dataset.dtypes[0] != "uint8":
+            raise GridError(
+                "It is no picture: a picture has three bands of bytes.",
+                where=path.name,
+                remedy="Give a picture, or open it as a grid.",
+            )
+        try:
+            bands, seen = _warped(dataset, grid)
+        except RasterioError as error:
+            raise GridError(
+                "It cannot be read to its end.", where=path.name, remedy="Copy it again."
+            ) from error
+    if not seen.any():
+        raise GridError(
+            "It does not reach your boundary.", where=path.name, remedy="Give one of this place."
+        )
+    colours = np.moveaxis(bands, 0, -1)
+    return np.asarray(np.where(seen[..., None], colours, 255).astype(np.uint8))
+
+
 def _degrees(dataset: Any) -> tuple[float, float, float, float]:
     """Return the bounds of a file [deg]."""
     to_degrees = Transformer.from_crs(CRS.from_wkt(dataset.crs.to_wkt()), 4326, always_xy=True)

@@ -13,7 +13,7 @@ N_FAULTS = 200
 
 
 def test_a_fault_at_any_byte_never_leaves_a_wrong_grid(world, tmp_path):
-    """Bytes changed, cut off or refused anywhere: what is kept is right to the last bit, or nothing.
+    """Bytes changed, cut off or refused: what is kept is right to the last bit, or nothing.
 
     Over plain http, where nothing else proves what arrives. Every other time nothing is tried
     twice, so that the fault must be told.
