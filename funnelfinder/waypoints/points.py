@@ -236,7 +236,7 @@ def _pinch_drafts(pinch_points: tuple[PinchPoint, ...]) -> Iterator[_Draft]:
     for number, pinch in enumerate(pinch_points, start=1):
         yield _Draft(
             kind=WaypointKind.PINCH,
-            name=short_name(f"P{number:0{width}d}", "PINCH", telling=", ".join(pinch.kinds)),
+            name=short_name(f"P{number:0{width}d}", "PINCH", telling="".join(pinch.kinds[:1])),
             place_m=(pinch.x_m, pinch.y_m),
             why=why_pinch(pinch),
             words=pinch_words(pinch, pinch.squeeze),
