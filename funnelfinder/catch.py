@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -79,6 +81,41 @@ def _bit_places(drawn: DrawnTrips) -> tuple[IntArray, FloatArray]:
         bit_of_trip[members] = len(weights) * _WORD + np.arange(members.size)
         weights += [float(drawn.weight[members[0]])] * -(-members.size // _WORD)
     return bit_of_trip, np.array(weights)
+
+
+def shares_by_pair(
+    groups_m: Sequence[FloatArray], drawn: DrawnTrips, reach_m: float, n_pairs: int
+) -> FloatArray:
+    """Return the share of each pair's own trips that pass within reach of groups of places.
+
+    Parameters
+    ----------
+    groups_m : sequence of (places, 2) float64
+        Groups of places, such as the scrapes of a cluster; a trip counts once a group [m].
+    drawn : DrawnTrips
+        Single trips.
+    reach_m : float
+        How near a trip must pass [m].
+    n_pairs : int
+        Number of pairs.
+
+    Returns
+    -------
+    (groups, pairs) float64
+        Shares from 0 to 1; 0 for a pair without drawn trips.
+    """
+    found = np.zeros((len(groups_m), n_pairs))
+    if not groups_m:
+        return found
+    every = catches(np.concatenate(groups_m), drawn, reach_m)
+    ends = np.cumsum([0, *(len(group) for group in groups_m)])
+    bit, _ = _bit_places(drawn)
+    total = np.maximum(np.bincount(drawn.pair, minlength=n_pairs), 1)
+    for number, (first, last) in enumerate(pairwise(ends)):
+        words = every.union(np.arange(first, last))[bit // _WORD]
+        is_hit = (words >> (bit % _WORD).astype(np.uint64)) & np.uint64(1) == 1
+        found[number] = np.bincount(drawn.pair[is_hit], minlength=n_pairs) / total
+    return found
 
 
 def catch_of(points_m: FloatArray, drawn: DrawnTrips, reach_m: float) -> float:

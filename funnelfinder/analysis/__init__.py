@@ -5,6 +5,7 @@ from funnelfinder.analysis.findings import Dependence, Findings, Pair, Stage
 from funnelfinder.analysis.run import run, run_fingerprint
 from funnelfinder.analysis.tending import Tally, judge, tally
 from funnelfinder.analysis.walking import Walked, walk
+from funnelfinder.analysis.watching import Watched, sun_clock, watched
 from funnelfinder.analysis.workings import Workings
 from funnelfinder.travel_network import Route
 
@@ -17,12 +18,15 @@ __all__ = [
     "Stage",
     "Tally",
     "Walked",
+    "Watched",
     "Workings",
     "judge",
     "phase_of_day",
     "place_for_phase",
     "run",
     "run_fingerprint",
+    "sun_clock",
     "tally",
     "walk",
+    "watched",
 ]

@@ -39,7 +39,6 @@ class Steps:
     """The single trips that spots count, on their ground: all, and the half that reports."""
 
     ground: Ground
-    pairs: tuple[PairTrips, ...]
     drawn: DrawnTrips
     teller: DrawnTrips
 
@@ -166,7 +165,6 @@ def steps(
     drawn, teller = workings.kept("single trips", fingerprint(key, trips, seed, counts), draw)
     return Steps(
         ground=ground,
-        pairs=pairs,
         drawn=drawn,
         teller=teller,
     )

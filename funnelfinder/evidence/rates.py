@@ -143,7 +143,7 @@ def pair_rates(
     *,
     n_draws: int = 4000,
     shape: float = PRIOR_SHAPE,
-    prior_nights: float = PRIOR_NIGHTS,
+    prior_nights: float | FloatArray = PRIOR_NIGHTS,
     site_shape: float | None = SITE_SHAPE,
 ) -> Rates:
     """Return which pairs are walked, and how often.
@@ -156,8 +156,10 @@ def pair_rates(
         Seeded, so that it can be repeated.
     n_draws : int
         Draws kept.
-    shape, prior_nights : float
-        Gamma prior of each rate.
+    shape : float
+        Shape of the Gamma prior of each rate.
+    prior_nights : float or (pairs,) float64
+        Its nights: the mean of the prior is shape over nights [trips a night].
     site_shape : float, optional
         Shape of the Gamma factor of each camera; None lets all cameras see alike.
 
@@ -171,7 +173,7 @@ def pair_rates(
     catch = np.array([one.catch for one in cameras], dtype=np.float64)
     nights = np.array([one.nights for one in cameras])
     visits = np.array([one.n_visits for one in cameras])
-    rates = np.full(catch.shape[1], shape / prior_nights)
+    rates = np.full(catch.shape[1], 1.0) * shape / prior_nights
     factor = np.ones(len(cameras))
     kept = np.empty((n_draws, catch.shape[1]))
     for number in range(_N_DROPPED + n_draws):

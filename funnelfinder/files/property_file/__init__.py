@@ -12,6 +12,7 @@ from funnelfinder.files.property_file.brought import (
     load_picture,
     save_brought,
 )
+from funnelfinder.files.property_file.cameras import change_cameras, load_cameras
 from funnelfinder.files.property_file.findings import load_findings, save_findings
 from funnelfinder.files.property_file.grids import load_grids, save_grids
 from funnelfinder.files.property_file.holding import Hold, hold, is_held
@@ -41,6 +42,7 @@ __all__ = [
     "Row",
     "Table",
     "add_visits",
+    "change_cameras",
     "columns_of",
     "connected",
     "create",
@@ -48,6 +50,7 @@ __all__ = [
     "in_place",
     "is_held",
     "load",
+    "load_cameras",
     "load_crops",
     "load_findings",
     "load_grids",
