@@ -26,11 +26,13 @@ from funnelfinder.files.property_file.coverages import (
 from funnelfinder.files.property_file.grids import write_grids
 from funnelfinder.files.property_file.opening import connected, steadily
 from funnelfinder.files.property_file.origins import read_origins, write_origins
+from funnelfinder.files.property_file.place import put_cover_table
 from funnelfinder.files.property_file.tables import read_rows, write_rows
 from funnelfinder.files.property_file.writing import quick, replaced, transaction
 from funnelfinder.grid import Grid, frozen
 from funnelfinder.ground import Grids, Origin, Raster
 from funnelfinder.kernels import AnyArray
+from funnelfinder.land_cover import CoverTable
 from funnelfinder.progress import QUIET, Part, Progress
 
 _CROPS: Final = "crops"
@@ -56,6 +58,7 @@ def save_brought(
     *,
     epsg: int,
     grids: Grids | None = None,
+    table: CoverTable | None = None,
     crops: Raster | None = None,
     picture: Picture | None = None,
     origins: Sequence[Origin] = (),
@@ -71,6 +74,8 @@ def save_brought(
         Code of the property's UTM zone.
     grids : Grids, optional
         With their own origins.
+    table : CoverTable, optional
+        What the codes of new cover mean; it comes with them or not at all.
     crops : Raster, optional
         Crop codes on the travel grid.
     picture : Picture, optional
@@ -91,6 +96,8 @@ def save_brought(
     def change(fresh: Path) -> None:
         if grids is not None:
             write_grids(fresh, grids, Part(progress, 0.0, 0.6))
+        if table is not None:
+            _write_table(fresh, table)
         for kind, thing in ((_CROPS, crops), (_PICTURE, picture)):
             if thing is not None:
                 _forget(fresh, kind, [one for one in origins if one.kind == kind], epsg)
@@ -178,6 +185,14 @@ def _forget(path: Path, kind: str, rows: Sequence[Origin], epsg: int) -> None:
             drop_coverages(db, [kind])
             write_origins(db, rows, [kind], epsg=epsg)
         db.execute("VACUUM")
+
+
+def _write_table(path: Path, table: CoverTable) -> None:
+    """Write what the codes of the cover mean."""
+    with connected(path) as db:
+        quick(db)
+        with transaction(db):
+            put_cover_table(db, table)
 
 
 def _write_crops(path: Path, crops: Raster) -> None:

@@ -178,6 +178,11 @@ def write_place(db: sqlite3.Connection, place: Property) -> None:
         write_rows(db, table, kept, epsg=place.epsg)
 
 
+def put_cover_table(db: sqlite3.Connection, table: CoverTable) -> None:
+    """Put a cover table in the place of the one there, within the caller's transaction."""
+    write_place(db, replace(_read_place(db), cover_table=table))
+
+
 def _mark_rows(marks: tuple[Mark, ...], layer: Table) -> Iterator[Row]:
     """Yield the rows of the marks whose geometry belongs in a layer."""
     for position, mark in enumerate(marks):

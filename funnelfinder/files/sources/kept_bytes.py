@@ -120,3 +120,15 @@ def tidy(folder: Path, now_s: float | None = None) -> None:
         for one in folder.iterdir():
             if one.is_dir() and now - one.stat().st_mtime > _MOST_AGE_S:
                 shutil.rmtree(one, ignore_errors=True)
+
+
+def kept_size(folder: Path) -> int:
+    """Return how much is kept [bytes]."""
+    with contextlib.suppress(OSError):
+        return sum(one.stat().st_size for one in folder.rglob("*") if one.is_file())
+    return 0
+
+
+def empty(folder: Path) -> None:
+    """Throw away all that is kept; properties keep their own grids and need none of it."""
+    shutil.rmtree(folder, ignore_errors=True)

@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Final
 from urllib.parse import urlsplit
 
+import platformdirs
 from pyproj import CRS
 from pyproj.exceptions import CRSError
 
@@ -209,6 +210,23 @@ def with_own(path: Path, sources: tuple[Source, ...] | None = None) -> tuple[Sou
     names = {one.name for one in own}
     others = shipped_sources() if sources is None else sources
     return (*own, *(one for one in others if one.name not in names))
+
+
+def own_table() -> Path:
+    """Return where this user's own table of sources is looked for; it need not be there."""
+    return Path(platformdirs.user_config_dir("funnelfinder", appauthor=False)) / _SHIPPED
+
+
+def usual_sources() -> tuple[Source, ...]:
+    """Return the shipped sources, after those of this user's own table where there is one.
+
+    Raises
+    ------
+    SettingError
+        If the user's own table cannot be read.
+    """
+    path = own_table()
+    return with_own(path) if path.exists() else shipped_sources()
 
 
 def _located(source: Source, folder: Path) -> Source:
