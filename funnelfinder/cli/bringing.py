@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -12,6 +13,7 @@ from funnelfinder.cli.telling import tell, tell_notes, telling_progress
 
 if TYPE_CHECKING:
     from funnelfinder.files.sources import Bring, BroughtIn, Request
+    from funnelfinder.land_cover import CoverTable
 
 
 def add_to(app: typer.Typer) -> None:
@@ -135,19 +137,33 @@ def _bring(
             has=kept.grids,
             progress=progress,
         )
-        table = brought.table
-        is_new = table is not None and table.legend != kept.place.cover_table.legend
+        before, table = kept.place.cover_table, brought.table
+        if table is not None and table.legend == before.legend:
+            table = None
         save_brought(
             place_path,
             epsg=kept.place.epsg,
             grids=brought.grids,
-            table=table if is_new else None,
+            table=table,
             crops=brought.crops,
             picture=brought.picture,
             origins=brought.origins,
         )
     tell_notes(brought.notes)
+    if table is not None:
+        tell_notes(_table_notes(before, table))
     tell(_said(kept.place.name, kinds, brought))
+
+
+def _table_notes(before: CoverTable, after: CoverTable) -> Iterator[str]:
+    """Yield that costs of the person's own gave way to those of the cover brought in."""
+    from funnelfinder.land_cover import LEGENDS, shipped_table
+
+    if before.legend not in LEGENDS or before != shipped_table(before.legend):
+        yield (
+            f"The costs of your own for {before.legend} gave way to those of {after.legend}, since"
+            " the codes of the cover are others now. Look at them with the verb settings."
+        )
 
 
 def _asked(requests: tuple[Request, ...], *, is_said: bool) -> bool:

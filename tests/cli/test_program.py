@@ -15,7 +15,7 @@ from tests.cli import made
 
 VERBS = [
     *("new", "grids", "marks", "settings", "run", "show", "export", "map", "demo"),
-    *("season", "plan", "log", "sheet"),
+    *("season", "plan", "log", "sheet", "bring", "suggest"),
 ]
 SLOW_MODULES = ["rasterio", "geopandas", "numba", "matplotlib", "PyQt5", "numpy", "pandas"]
 #: Start the program as its entry point does, then say which modules were loaded.

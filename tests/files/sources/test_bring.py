@@ -345,14 +345,7 @@ def check_picture(world, picture, grid):
 def test_crops_come_by_the_link_that_the_service_names(world, tmp_path):
     world.third()
     world.cover()
-    path = world.cover("cdl/clip.tif", codes=lambda x: np.where(x % 400 < 200, 1, 36).astype("u1"))
-    answer = world.folder / "axis2/services/CDLService/GetCDLFile"
-    answer.parent.mkdir(parents=True)
-    answer.write_text(
-        '<ns1:GetCDLFileResponse xmlns:ns1="http://cropscape.csiss.gmu.edu/CDLService/">'
-        "<returnURL>http://SERVER/cdl/clip.tif</returnURL></ns1:GetCDLFileResponse>"
-    )
-    assert path.exists()
+    world.crops()
     found = brought(world, tmp_path, "Cropland Data Layer 2024", kinds=[Bring.CROPS])
     assert found.grids is None
     assert set(np.unique(found.crops.values)) == {1, 36}

@@ -7,10 +7,12 @@ buckets, the national map's tiles (row before column), as their publishers docum
 
 from __future__ import annotations
 
+import csv
 import json
 import subprocess
 import sys
-from dataclasses import replace
+from dataclasses import fields, replace
+from enum import Enum
 from pathlib import Path
 
 import mercantile
@@ -73,6 +75,15 @@ def degree_grid(path: Path, west, north, cell, n, *, lift=0.0, crs=4269, **more)
     return grid(path, values, Affine(cell, 0, west, 0, -cell, north), f"EPSG:{crs}", **more)
 
 
+def _cell(value: object) -> str:
+    """A value as it stands in the table of sources."""
+    if value is None:
+        return ""
+    if isinstance(value, tuple):
+        return " ".join(str(one) for one in value)
+    return str(value.value if isinstance(value, Enum) else value)
+
+
 class World:
     """A folder of grids, its server, and the table of sources that leads to it."""
 
@@ -104,6 +115,16 @@ class World:
         if path.startswith("?"):
             return f"http://{self.host}/{path}"
         return f"http://{self.host}/{path.partition('?')[0]}"
+
+    def table(self, path: Path) -> Path:
+        """A table of all shipped sources whose addresses lead here."""
+        sources = [self.source(one.name) for one in shipped_sources()]
+        columns = [one.name for one in fields(Source)]
+        with path.open("w", encoding="utf-8", newline="") as file:
+            rows = csv.writer(file)
+            rows.writerow([name.removesuffix("_deg") for name in columns])
+            rows.writerows([_cell(getattr(one, name)) for name in columns] for one in sources)
+        return path
 
     def faults(self, *faults: dict) -> None:
         """Say what goes wrong from now on."""
@@ -151,6 +172,16 @@ class World:
             "EPSG:5070", nodata=0,
         )  # fmt: skip
         return made.replace(self.folder / path)
+
+    def crops(self) -> None:
+        """The crop service: it names a grid of corn (1) and alfalfa (36)."""
+        self.cover("cdl/clip.tif", codes=lambda x: np.where(x % 400 < 200, 1, 36).astype("u1"))
+        answer = self.folder / "axis2/services/CDLService/GetCDLFile"
+        answer.parent.mkdir(parents=True)
+        answer.write_text(
+            '<ns1:GetCDLFileResponse xmlns:ns1="http://cropscape.csiss.gmu.edu/CDLService/">'
+            "<returnURL>http://SERVER/cdl/clip.tif</returnURL></ns1:GetCDLFileResponse>"
+        )
 
     def world_cover(self) -> Path:
         """The world's 10 m cover: woods (10) and crops (40)."""
