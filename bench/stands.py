@@ -20,26 +20,14 @@ class StandTiming:
 def stand_timings() -> tuple[StandTiming, ...]:
     """Return how long 20 stands × 16 winds × 2 take, and tonight's list with its ways in."""
     from funnelfinder.daylight import Half
-    from funnelfinder.stands import (
-        Moment,
-        find_stands,
-        tonight,
-        way_ground,
-        ways_to,
-        wind_table,
-    )
-    from funnelfinder.stands.sits import air_of
+    from funnelfinder.stands import Moment, both_ways, find_stands, tonight, wind_table
 
     base, findings = _sample()
     stands = find_stands(base, findings.clusters)[:20]
     moment = Moment(half=Half.EVENING, from_deg=315.0, speed_m_s=2.0)
 
     def ranked() -> None:
-        air = air_of(base, moment)
-        ways, out = (
-            ways_to(base, way_ground(base, Half.EVENING, air, is_out=is_out), stands)
-            for is_out in (False, True)
-        )
+        ways, out = both_ways(base, stands, moment)
         tonight(base, stands, moment, ways=ways, ways_out=out)
 
     wind_table(base, stands[:1])  # compiled or read from the cache

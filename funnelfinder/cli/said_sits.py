@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Final
 from funnelfinder.cli.telling import tell
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from funnelfinder.daylight import Half
     from funnelfinder.kernels import FloatArray
     from funnelfinder.scrapes import Cluster
@@ -55,18 +57,24 @@ def said_cluster(base: StandBase, cluster: Cluster, half: Half) -> str:
     return f"{words}."
 
 
-def tell_stand(table: WindTable, row: int, base: StandBase, *, way: Way | None, wind: str) -> None:
-    """Print one stand with its wind table."""
+def tell_stand(
+    table: WindTable, row: int, base: StandBase, ways: Mapping[str, Mapping[str, Way]]
+) -> None:
+    """Print one stand with its wind table and its ways in and out."""
     from funnelfinder.daylight import Half
     from funnelfinder.stands import WINDS_DEG, said_alerted
     from funnelfinder.stands.spots import said_leg
-    from funnelfinder.units import said_share
+    from funnelfinder.units import said_length, said_share
     from funnelfinder.wind import said_compass
 
     own, stand = base.settings.stands, table.stands[row]
     letters = zip("ABC", stand.legs, strict=False)
     legs = "; ".join(said_leg(f"C{stand.cluster}{letter}", one) for letter, one in letters)
-    tell(f"{stand.name}: {legs}.")
+    tell(f"{stand.name}: {legs}.{f' {stand.note}.' if stand.note else ''}")
+    if stand.faults:
+        tell(f"   It breaks a rule: {'; '.join(stand.faults)}.")
+    if stand.out_of_shot:
+        tell(f"   Beyond your shot of {said_length(stand.shot_m)}: {stand.out_of_shot}.")
     sun = " and ".join(half.value for half in stand.sun_in_eyes)
     tell(
         f"   {said_share(stand.beside_share)} trips pass the tree itself;"
@@ -85,8 +93,11 @@ def tell_stand(table: WindTable, row: int, base: StandBase, *, way: Way | None, 
         ]
         for start in range(0, 16, 4):
             print("      " + "".join(f"{cell:<16}" for cell in cells[start : start + 4]).rstrip())
-    words = way.words if way else "No way in leads there; mark one with the kind way-in."
-    tell(f"   On {wind} in the evening. {words}")
+    for what, found in ways.items():
+        side, half_word = what.lower().split("-")
+        way = found.get(stand.name)
+        words = way.words if way else "none leads there; mark a gate or parking as way-in."
+        tell(f"   {side.capitalize()}, {half_word}: {words}")
 
 
 def tell_set(table: WindTable, weight: FloatArray, base: StandBase, *, is_climate: bool) -> None:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from funnelfinder.season import Phase
     from funnelfinder.stands import Moment, StandBase
     from funnelfinder.sun import SunDay
-    from funnelfinder.wind import Air, Sky
+    from funnelfinder.wind import Sky
 
 _MPH: Final = 0.44704
 _Date = Annotated[
@@ -97,11 +97,10 @@ def stands(
     from funnelfinder.daylight import Half
     from funnelfinder.files.gpx_ways import write_ways
     from funnelfinder.files.wind_climate import read_wind_climate
-    from funnelfinder.stands import stands_for, way_ground, ways_to, wind_table
-    from funnelfinder.wind import said_compass
+    from funnelfinder.stands import both_ways, stands_for, wind_table
 
     weather = read_wind_climate(climate) if climate else None
-    moment = _moment(Half.EVENING, wind, speed * _MPH, sky)
+    moments = {half: _moment(half, wind, speed * _MPH, sky) for half in Half}
     place, findings, base = _base(place_path, on, phase)
     trees = stands_for(base, findings.clusters, place.stands)
     if not trees:
@@ -109,14 +108,19 @@ def stands(
         tell_cautions()
         return
     table = wind_table(base, trees, speed_m_s=speed * _MPH, sky=_sky(sky))
-    ways = ways_to(base, way_ground(base, Half.EVENING, _air(base, moment)), trees)
-    for row, stand in enumerate(trees):
-        tell_stand(table, row, base, way=ways.get(stand.name), wind=said_compass(moment.from_deg))
+    ways = {
+        f"{side}-{half.name}": found
+        for half, moment in moments.items()
+        for side, found in zip(("IN", "OUT"), both_ways(base, trees, moment), strict=True)
+    }
+    tell(f"Ways in and out are those on wind from {_said_wind(moments[Half.EVENING])}.")
+    for row in range(len(trees)):
+        tell_stand(table, row, base, ways)
     weight = weather.weight if weather else np.full(16, 1 / 16)
     tell_set(table, weight, base, is_climate=weather is not None)
     if gpx is not None:
         count = write_ways(gpx, trees, ways, epsg=place.epsg, name=place.name)
-        tell(f"{gpx}: {len(trees)} stands, {count} ways in.")
+        tell(f"{gpx}: {len(trees)} stands, {count} ways in and out.")
     tell_cautions()
 
 
@@ -151,7 +155,7 @@ def tonight(
 
     from funnelfinder.daylight import Half
     from funnelfinder.files.sit_log import read_sits
-    from funnelfinder.stands import stands_for, way_ground, ways_to
+    from funnelfinder.stands import both_ways, stands_for
     from funnelfinder.stands import tonight as ranked
 
     half = Half.MORNING if morning else Half.EVENING
@@ -164,10 +168,7 @@ def tonight(
     moment = typed or _from_forecast(forecast, half, base.day)
     moment = replace(moment, spread_deg=spread)
     trees = stands_for(base, findings.clusters, place.stands)
-    ways, out = (
-        ways_to(base, way_ground(base, half, _air(base, moment), is_out=is_out), trees)
-        for is_out in (False, True)
-    )
+    ways, out = both_ways(base, trees, moment)
     sits = ranked(base, trees, moment, log=log, ways=ways, ways_out=out)
     tell_light(base)
     if not sits:
@@ -308,8 +309,10 @@ def _from_forecast(path: Path | None, half: Half, day: SunDay) -> Moment:
     )
 
 
-def _air(base: StandBase, moment: Moment) -> Air:
-    """Return the air of a moment."""
-    from funnelfinder.stands.sits import air_of
+def _said_wind(moment: Moment) -> str:
+    """Return the direction of a moment's wind."""
+    from math import isnan
 
-    return air_of(base, moment)
+    from funnelfinder.wind import said_compass
+
+    return "no steady direction" if isnan(moment.from_deg) else said_compass(moment.from_deg)

@@ -233,6 +233,36 @@ class StandSettings:
     way_trips_cost: float = setting(
         8.0, shown="", low=0, high=99, source=JUDGEMENT, words="Extra cost where all trips pass."
     )
+    way_trips_share: float = setting(
+        20.0,
+        shown="%",
+        low=0,
+        high=100,
+        source="judgement: as many as a sit may alert",
+        words="A quiet way crosses, or lets smell a person, no more trips.",
+    )
+    walk_in_before_sunset_min: float = setting(
+        150.0, shown="min", low=0, high=600, source=JUDGEMENT, words="In so long before sunset."
+    )
+    walk_in_before_light_min: float = setting(
+        45.0,
+        shown="min",
+        low=0,
+        high=300,
+        source=JUDGEMENT,
+        words="In so long before legal light in the morning.",
+    )
+    walk_out_after_light_min: float = setting(
+        10.0,
+        shown="min",
+        low=0,
+        high=300,
+        source=JUDGEMENT,
+        words="Out so long after legal light in the evening.",
+    )
+    walk_out_after_sunrise_min: float = setting(
+        180.0, shown="min", low=0, high=600, source=JUDGEMENT, words="Out so long after sunrise."
+    )
     walk_m_min: float = setting(
         40.0, shown="m/min", low=10, high=90, source=JUDGEMENT, words="Pace of a quiet walk."
     )

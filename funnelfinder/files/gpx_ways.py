@@ -1,4 +1,4 @@
-"""Ways in as GPX 1.1 tracks, with the stands as waypoints."""
+"""Ways in and out as GPX 1.1 tracks, with the stands as waypoints."""
 
 from __future__ import annotations
 
@@ -24,9 +24,28 @@ _CAUTION: Final = (
 
 
 def write_ways(
-    path: Path | str, stands: Sequence[Stand], ways: Mapping[str, Way], *, epsg: int, name: str
+    path: Path | str,
+    stands: Sequence[Stand],
+    ways: Mapping[str, Mapping[str, Way]],
+    *,
+    epsg: int,
+    name: str,
 ) -> int:
-    """Write stands as waypoints and their ways in as tracks; return the number of tracks.
+    """Write stands as waypoints and their walks as tracks; return the number of tracks.
+
+    Parameters
+    ----------
+    path : path
+        The file.
+    stands : sequence of Stand
+        Where a person sits.
+    ways : mapping of str to mapping of stand name to Way
+        Walks by what they are, like IN-EVENING; a track is called that, a dash, and its stand.
+        Tracks whose name begins with OUT run from the stand to the way in.
+    epsg : int
+        Code of the property's UTM zone.
+    name : str
+        What the property is called.
 
     Raises
     ------
@@ -38,23 +57,27 @@ def write_ways(
     )
     metadata = add(root, "metadata")
     add(metadata, "name", name)
-    add(metadata, "desc", f"Stands and ways in. {_CAUTION}")
+    add(metadata, "desc", f"Stands, ways in and out. {_CAUTION}")
     for stand in stands:
         lon, lat = lon_lat_deg(np.array([[stand.x_m, stand.y_m]]), epsg)[0]
         point = add(root, "wpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
         add(point, "name", stand.name)
         add(point, "desc", _CAUTION)
-    with_way = [stand for stand in stands if stand.name in ways]
-    for stand in with_way:
-        way = ways[stand.name]
+    walks = [
+        (f"{what}-{stand.name}", found[stand.name], -1 if what.startswith("OUT") else 1)
+        for what, found in ways.items()
+        for stand in stands
+        if stand.name in found
+    ]
+    for title, way, turn in walks:
         track = add(root, "trk")
-        add(track, "name", f"IN-{stand.name}")
-        add(track, "desc", way.words)
+        add(track, "name", title)
+        add(track, "desc", f"{way.words} {_CAUTION}")
         segment = add(track, "trkseg")
-        for lon, lat in lon_lat_deg(way.points_m, epsg):
+        for lon, lat in lon_lat_deg(way.points_m[::turn], epsg):
             add(segment, "trkpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
     _replace(Path(path), to_bytes(root))
-    return len(with_way)
+    return len(walks)
 
 
 def _replace(path: Path, data: bytes) -> None:

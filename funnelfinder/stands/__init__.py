@@ -10,10 +10,11 @@ from funnelfinder.stands.chosen import (
     stands_for,
 )
 from funnelfinder.stands.judging import JudgedStand, StandJudge, judge_of, judge_stand
-from funnelfinder.stands.sits import Moment, Sit, SitLog, rest_factor, sit_of, tonight
+from funnelfinder.stands.sits import Moment, Sit, SitLog, both_ways, rest_factor, sit_of, tonight
 from funnelfinder.stands.spots import Stand, find_stands
 from funnelfinder.stands.table import WINDS_DEG, WindTable, said_alerted, wind_table
-from funnelfinder.stands.ways import Way, WayGround, way_ground, ways_to
+from funnelfinder.stands.walking import WayGround, way_ground
+from funnelfinder.stands.ways import Way, ways_to
 
 __all__ = [
     "WINDS_DEG",
@@ -29,6 +30,7 @@ __all__ = [
     "WayGround",
     "WindTable",
     "best_set",
+    "both_ways",
     "choose_set",
     "find_stands",
     "judge_of",

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from funnelfinder.daylight import Clock, Half, clock_of
+from funnelfinder.daylight import Clock, Half, PassingMap, clock_of, passing_map
 from funnelfinder.declination import leg, lon_lat_deg
 from funnelfinder.defaults import Pressure, Settings
 from funnelfinder.ground import Ground
-from funnelfinder.kernels import BoolArray, FloatArray
+from funnelfinder.kernels import BoolArray
 from funnelfinder.marks import Mark, Property
 from funnelfinder.season import Phase
 from funnelfinder.sun import SunDay
 from funnelfinder.travel_network import Route
-from funnelfinder.trips import DrawnTrips, PairTrips, passage_per_m
+from funnelfinder.trips import DrawnTrips, PairTrips
 from funnelfinder.wind import Drift, Walks, drift_of, walks_of
 
 
@@ -40,8 +40,8 @@ class StandBase:
         The same with points close together.
     has_stepped_out : (n,) bool
         For each point of the walks: whether its trip has been in the open before or is there.
-    passage_per_m : (rows, cols) float64
-        Net trips that cross a place [share of all trips per metre of front].
+    passing_map : PassingMap
+        Passage with the lengths walked: what crosses a place in legal light, or after an hour.
     routes : tuple of Route
         Least-cost paths and alternatives.
     drift : Drift
@@ -63,7 +63,7 @@ class StandBase:
     drawn: DrawnTrips
     walks: Walks
     has_stepped_out: BoolArray
-    passage_per_m: FloatArray
+    passing_map: PassingMap
     routes: tuple[Route, ...]
     drift: Drift
     day: SunDay
@@ -118,7 +118,7 @@ def stand_base(
         drawn=drawn,
         walks=walks,
         has_stepped_out=_stepped_out(walks, ground),
-        passage_per_m=passage_per_m(pairs),
+        passing_map=passing_map(pairs, ground.is_open),
         routes=tuple(routes),
         drift=drift_of(ground, place.settings.wind),
         day=day,

@@ -14,8 +14,10 @@ from funnelfinder.daylight import Clock, Half, Passing, passing
 from funnelfinder.defaults import Pressure, StandSettings
 from funnelfinder.kernels import IntArray
 from funnelfinder.stands.base import StandBase
+from funnelfinder.stands.hours import walk_at
 from funnelfinder.stands.spots import Stand
-from funnelfinder.stands.ways import Way
+from funnelfinder.stands.walking import way_ground
+from funnelfinder.stands.ways import Way, ways_to
 from funnelfinder.sun import sun_position
 from funnelfinder.units import said_length, said_share
 from funnelfinder.wind import Air, Sky, air_at, alerted_shares, scent_bits
@@ -83,10 +85,11 @@ class Sit:
         return worth * self.rest if worth > 0 else worth
 
 
-def air_of(base: StandBase, moment: Moment) -> Air:
-    """Return the air of a moment."""
+def air_of(base: StandBase, moment: Moment, at: datetime | None = None) -> Air:
+    """Return the air of a moment: of its sit, or of another time on the same wind and sky."""
     day = base.day
-    at: datetime = day.sunset if moment.half is Half.EVENING else day.sunrise + _MORNING
+    if at is None:
+        at = day.sunset if moment.half is Half.EVENING else day.sunrise + _MORNING
     lon, lat = base.lon_lat_deg
     return air_at(
         at,
@@ -98,6 +101,18 @@ def air_of(base: StandBase, moment: Moment) -> Air:
         settings=base.settings.wind,
         spread_deg=moment.spread_deg,
     )
+
+
+def both_ways(
+    base: StandBase, stands: Sequence[Stand], moment: Moment
+) -> tuple[dict[str, Way], dict[str, Way]]:
+    """Return the best ways in and the best ways out, by stand, in the air of their own hours."""
+    found = []
+    for is_out in (False, True):
+        air = air_of(base, moment, walk_at(base, moment.half, is_out=is_out))
+        walking = way_ground(base, moment.half, air, is_out=is_out)
+        found.append(ways_to(base, walking, stands))
+    return found[0], found[1]
 
 
 def within_of(base: StandBase, stand: Stand) -> tuple[IntArray, IntArray]:

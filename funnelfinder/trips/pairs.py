@@ -102,6 +102,11 @@ class PairTrips:
 
     def walked_m(self) -> FloatArray:
         """Return the mean length that trips have walked when they pass a cell, on the grid [m]."""
+        return self._walked_m
+
+    @cached_property
+    def _walked_m(self) -> FloatArray:
+        """The lengths walked, made once; they do not hang on demand."""
         edges = self.stencil.weights
         rows, cols = self.stencil.rows, self.stencil.cols
         first = np.repeat(np.arange(rows.size), np.diff(edges.indptr))

@@ -12,8 +12,7 @@ from funnelfinder.daylight import Half
 from funnelfinder.declination import lon_lat_deg
 from funnelfinder.errors import ExportError
 from funnelfinder.files.gpx_ways import write_ways
-from funnelfinder.stands import Moment, way_ground, ways_to
-from funnelfinder.stands.sits import air_of
+from funnelfinder.stands import Moment, both_ways
 from tests import scenes
 from tests.stands import ready
 
@@ -22,9 +21,9 @@ SCHEMA = Path(__file__).parents[2].parent / "shared/schemas/gpx.xsd"
 
 def written(path):
     _, _, base = ready.found()
-    air = air_of(base, Moment(half=Half.EVENING, from_deg=90.0, speed_m_s=4.0))
+    moment = Moment(half=Half.EVENING, from_deg=90.0, speed_m_s=4.0)
     stands = ready.stands()
-    ways = ways_to(base, way_ground(base, Half.EVENING, air), stands)
+    ways = dict(zip(("IN", "OUT"), both_ways(base, stands, moment), strict=True))
     return stands, ways, write_ways(path, stands, ways, epsg=scenes.EPSG, name="Scene")
 
 
@@ -32,14 +31,16 @@ def test_tracks_read_back_where_they_were(tmp_path):
     path = tmp_path / "ways.gpx"
     stands, ways, count = written(path)
     read = gpxpy.parse(path.read_text())
-    assert count == len(read.tracks) == len(ways)
+    assert count == len(read.tracks) == sum(map(len, ways.values()))
     assert [one.name for one in read.waypoints] == [one.name for one in stands]
     assert all("harness" in one.description for one in read.waypoints)
-    track = read.tracks[0]
-    way = ways[track.name.removeprefix("IN-")]
-    lon_lat = lon_lat_deg(way.points_m, scenes.EPSG)
-    points = [(one.longitude, one.latitude) for one in track.segments[0].points]
-    assert np.array(points) == pytest.approx(lon_lat, abs=1e-7)
+    for track in read.tracks:
+        what, name = track.name.split("-")
+        lon_lat = lon_lat_deg(ways[what][name].points_m, scenes.EPSG)
+        points = [(one.longitude, one.latitude) for one in track.segments[0].points]
+        # Out is walked the other way round.
+        assert np.array(points[:: -1 if what == "OUT" else 1]) == pytest.approx(lon_lat, abs=1e-7)
+        assert "harness" in track.description
 
 
 def test_it_is_valid_gpx(tmp_path):
