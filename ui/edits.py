@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -14,8 +14,12 @@ from funnelfinder.errors import SettingError
 from funnelfinder.ground import Grids
 from funnelfinder.land_cover import CoverTable
 from funnelfinder.marks import Mark, MarkKind, Pick, Property
+from funnelfinder.season import Visit, WorkRule, zone_of
 
 from .undo import Held
+
+if TYPE_CHECKING:
+    from funnelfinder.evidence import CameraLog
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,9 +39,14 @@ def _on_place(name: str, change: Callable[[Property], Property], *, group: str =
     return Edit(name=name, apply=lambda held: replace(held, place=change(held.place)), group=group)
 
 
-def add_mark(mark: Mark) -> Edit:
-    """Draw a mark."""
-    return _on_place(f"draw {mark.label}", lambda place: place.with_mark(mark))
+def add_mark(mark: Mark, deed: str = "draw") -> Edit:
+    """Draw a mark, or take one that was suggested; ``deed`` is the verb."""
+    return _on_place(f"{deed} {mark.label}", lambda place: place.with_mark(mark))
+
+
+def add_marks(marks: tuple[Mark, ...], file: str) -> Edit:
+    """Add the marks of a file; those of the same kind and name are replaced."""
+    return _on_place(f"add the marks of {file}", lambda place: place.with_marks(marks))
 
 
 def remove_mark(mark: Mark) -> Edit:
@@ -134,23 +143,77 @@ def set_picks(picks: tuple[Pick, ...], deed: str) -> Edit:
 
 
 def set_peak_breeding(day: str) -> Edit:
-    """Set the peak breeding date as ``MM-DD``; empty takes it away."""
+    """Set the peak breeding date as ``MM-DD``; empty takes it away, and trips of its phases."""
+
+    def change(place: Property) -> Property:
+        phase = place.season.phase if day else ""
+        return replace(place, peak_breeding=day, season=replace(place.season, phase=phase))
+
+    return _on_place("set the peak breeding date", change)
+
+
+def set_phase(phase: str) -> Edit:
+    """Run trips for a phase of the season; empty for the whole season."""
     return _on_place(
-        "set the peak breeding date",
-        lambda place: replace(place, peak_breeding=day),
-        group="peak breeding",
+        f"look at {phase or 'the whole season'}",
+        lambda place: replace(place, season=replace(place.season, phase=phase)),
+        group="phase",
     )
 
 
-def take_grids(grids: Grids, table: CoverTable) -> Edit:
+def choose_for_season(what: str, **changes: Any) -> Edit:
+    """Change a choice for the season; ``what`` names it ("the opening day")."""
+    return _on_place(
+        f"set {what}", lambda place: replace(place, season=replace(place.season, **changes))
+    )
+
+
+def set_work_table(rules: tuple[WorkRule, ...], deed: str = "change the work table") -> Edit:
+    """Change what is done where and when."""
+    return _on_place(deed, lambda place: replace(place, season=replace(place.season, rules=rules)))
+
+
+def set_time_zone(name: str) -> Edit:
+    """Set the place's clock; raises `SettingError` when applied where there is none such."""
+
+    def change(place: Property) -> Property:
+        if name:
+            zone_of(name)
+        return replace(place, time_zone=name)
+
+    return _on_place("set the time zone", change)
+
+
+def write_down(visit: Visit) -> Edit:
+    """Add a visit to the log."""
+    return Edit(
+        name=f"write down {visit.done.value}, {visit.spot}",
+        apply=lambda held: replace(held, log=(*held.log, visit)),
+    )
+
+
+def strike_out(number: int, visit: Visit) -> Edit:
+    """Take the visit at a place of the log out of it."""
+    return Edit(
+        name=f"take back {visit.done.value}, {visit.spot}",
+        apply=lambda held: replace(held, log=held.log[:number] + held.log[number + 1 :]),
+    )
+
+
+def keep_cameras(cameras: CameraLog, deed: str) -> Edit:
+    """Change the camera records; ``deed`` says what was done."""
+    return Edit(name=deed, apply=lambda held: replace(held, cameras=cameras))
+
+
+def take_grids(grids: Grids, table: CoverTable, deed: str = "open the grids") -> Edit:
     """Put grids under the property, with the table of their legend."""
 
     def apply(held: Held) -> Held:
         # The costs that a person changed stay as long as the legend does.
         kept = held.place.cover_table if held.place.cover_table.legend == table.legend else table
-        return Held(place=replace(held.place, cover_table=kept), grids=grids)
+        return replace(held, place=replace(held.place, cover_table=kept), grids=grids)
 
-    return Edit(name="open the grids", apply=apply)
+    return Edit(name=deed, apply=apply)
 
 
 def core_round(bed: Mark, radius_m: float) -> Edit:

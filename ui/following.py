@@ -190,7 +190,7 @@ class Following(QObject):
             return
         if same_ground(before, here):
             return
-        if self._runs.is_up_to_date:
+        if self._runs.is_up_to_date or self._runs.recall():
             one = self._desk.open
             if one is not None and one.findings is not None:
                 self._ground.is_up_to_date = True

@@ -6,8 +6,10 @@ Everything else in the window is a view of it and hears of changes by its signal
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
@@ -16,11 +18,15 @@ from funnelfinder.errors import FunnelFinderError
 from funnelfinder.files import property_file
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Mark, Property
+from funnelfinder.season import Visit
 
 from .edits import Edit
 from .gestures import Outlook
 from .keeper import Keeper
 from .undo import Held, Step, UndoStack
+
+if TYPE_CHECKING:
+    from funnelfinder.evidence import CameraLog
 
 
 class OpenProperty(QObject):
@@ -76,13 +82,14 @@ class OpenProperty(QObject):
         hold = None if is_only_looking else property_file.hold(path)
         try:
             kept = property_file.load(path)
+            log, cameras = property_file.load_log(path), property_file.load_cameras(path)
         except FunnelFinderError:
             if hold is not None:
                 hold.release()
             raise
         one = cls(
             path,
-            Held(place=kept.place, grids=kept.grids),
+            Held(place=kept.place, grids=kept.grids, log=log, cameras=cameras),
             kept.findings,
             is_only_looking=is_only_looking,
         )
@@ -105,6 +112,16 @@ class OpenProperty(QObject):
     def grids(self) -> Grids | None:
         """The grids under it."""
         return self._held.grids
+
+    @property
+    def log(self) -> tuple[Visit, ...]:
+        """What was done where and when, in the order written down."""
+        return self._held.log
+
+    @property
+    def cameras(self) -> CameraLog | None:
+        """The camera records."""
+        return self._held.cameras
 
     @property
     def findings(self) -> Findings | None:
@@ -138,7 +155,9 @@ class OpenProperty(QObject):
         except FunnelFinderError as error:
             self.refused.emit(error)
             return False
-        if after.grids is before.grids and after.place == before.place:
+        if after.grids is before.grids and replace(after, grids=None) == replace(
+            before, grids=None
+        ):
             return False
         self._undo.did(
             Step(
@@ -208,6 +227,7 @@ class OpenProperty(QObject):
         grids = held.grids
         if grids is not before.grids and grids is not None:
             self.keeper.keep("grids", lambda: property_file.save_grids(path, grids), deed)
+        self._keep_records(before, deed)
         self.history_changed.emit()
         self.kept_changed.emit()
         if grids is not before.grids:
@@ -216,6 +236,18 @@ class OpenProperty(QObject):
             if self._hand and self.in_hand is None:
                 self.take_in_hand("")
             self.place_changed.emit()
+
+    def _keep_records(self, before: Held, deed: str) -> None:
+        """Keep log and camera records where they are others."""
+        path, epsg, log, cameras = self.path, self.place.epsg, self._held.log, self._held.cameras
+        if log != before.log:
+            self.keeper.keep("log", lambda: property_file.save_log(path, log, epsg=epsg), deed)
+        if cameras is not None and cameras != before.cameras:
+
+            def write() -> None:
+                property_file.change_cameras(path, lambda _kept: cameras, epsg=epsg)
+
+            self.keeper.keep("cameras", write, deed)
 
     def _was_kept(self) -> None:
         """Note that all is written."""

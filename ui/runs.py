@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from time import perf_counter
-from typing import Any
+from typing import Any, Final
 
 from PyQt5.QtCore import QObject
 
@@ -14,6 +14,9 @@ from .canvas.slip import SlipWords
 from .desk import Desk
 from .workers import BrokenWork, Ticket, WorkerProcess, start_job
 from .workers.tasks import find, lay_ground
+
+#: Findings that a sitting keeps at hand: one for each phase of the season.
+_N_REMEMBERED: Final = 6
 
 
 class Runs(QObject):
@@ -33,6 +36,8 @@ class Runs(QObject):
         self.last_s: float | None = None
         #: The property that the newest findings belong to; None before a run of this sitting.
         self.found_for: Any = None
+        #: The newest findings of this sitting with what they belong to, the oldest first.
+        self._known: list[tuple[Any, Any]] = []
         desk.opened.connect(self._opened)
 
     @property
@@ -67,6 +72,28 @@ class Runs(QObject):
         self._ticket.stopped.connect(self._stopped)
         self._desk.begin_work("Weighing the ground", self.worker.stop)
 
+    def recall(self) -> bool:
+        """Put findings of this sitting on the desk again if they fit the property as it is now."""
+        one = self._desk.open
+        if one is None or one.grids is None or self.is_running or self.is_up_to_date:
+            return False
+        here = (one.place, one.grids)
+        fitting = [known for known in self._known if same_ground(known[0], here)]
+        if not fitting:
+            return False
+        self.found_for = here
+        one.set_findings(fitting[-1][1])
+        return True
+
+    def _remember(self) -> None:
+        """Keep the findings on the desk for when the property is as now again."""
+        one = self._desk.open
+        if one is not None and self.found_for is not None and one.findings is not None:
+            self._known = [
+                known for known in self._known if not same_ground(known[0], self.found_for)
+            ]
+            self._known = [*self._known, (self.found_for, one.findings)][-_N_REMEMBERED:]
+
     @property
     def said_change(self) -> str:
         """What changed since the findings, in words that begin a sentence."""
@@ -79,6 +106,7 @@ class Runs(QObject):
             (place.boundary != one.place.boundary, "The boundary changed"),
             (place.cover_table != one.place.cover_table, "The cover table changed"),
             (place.marks != one.place.marks, "The marks changed"),
+            (place.season.phase != one.place.season.phase, "The part of the season changed"),
             (place.settings != one.place.settings, "A setting changed"),
             (place.detectors_off != one.place.detectors_off, "What is looked for changed"),
         )
@@ -113,6 +141,7 @@ class Runs(QObject):
         """Find out in a thread whether kept findings are still right: hashing grids takes time."""
         one = self._desk.open
         self.found_for = None
+        self._known = []
         if one is not None and one.findings is not None and one.grids is not None:
             findings, place, grids = one.findings, one.place, one.grids
             start_job(
@@ -126,6 +155,7 @@ class Runs(QObject):
         one = self._desk.open
         if state is not None and one is not None and one.grids is state[1]:
             self.found_for = state
+            self._remember()
             self._desk.changed.emit()
 
     def _emptied(self) -> None:
@@ -145,6 +175,7 @@ class Runs(QObject):
         if one is not None:
             self.found_for = self._run_place
             one.set_findings(findings)
+            self._remember()
 
     def _failed(self, error: Exception) -> None:
         """Tell why nothing was found."""
@@ -175,14 +206,23 @@ def kept_state(findings: Any, place: Any, grids: Any) -> Any:
 
 
 def same_ground(one: Any, other: Any) -> bool:
-    """Return whether two states would give the same findings: picks, stands and names aside."""
-    from dataclasses import replace
+    """Return whether two states would give the same findings.
 
+    Picks, stands, names, and what of the season trips do not hang on, are set aside.
+    """
     (place, grids), (other_place, other_grids) = one, other
     if grids is not other_grids:
         return False
-    return bool(
-        place is other_place
-        or replace(place, picks=(), stands=(), name="")
-        == replace(other_place, picks=(), stands=(), name="")
+    return bool(place is other_place or _as_run(place) == _as_run(other_place))
+
+
+def _as_run(place: Any) -> Any:
+    """Return a property without what a run does not read."""
+    from dataclasses import replace
+
+    from funnelfinder.season import SeasonChoices
+
+    season = SeasonChoices(phase=place.season.phase)
+    return replace(
+        place, picks=(), stands=(), name="", peak_breeding="", time_zone="", season=season
     )

@@ -3,19 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
+from funnelfinder.season import Visit
 
 from .gestures import Outlook
+
+if TYPE_CHECKING:
+    from funnelfinder.evidence import CameraLog
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """What a person can change: the property, and the grids under it."""
+    """What a person can change: the property, the grids under it, the log, camera records.
+
+    ``cameras`` is None until the first record.
+    """
 
     place: Property
     grids: Grids | None = None
+    log: tuple[Visit, ...] = ()
+    cameras: CameraLog | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

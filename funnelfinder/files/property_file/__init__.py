@@ -16,7 +16,7 @@ from funnelfinder.files.property_file.cameras import change_cameras, load_camera
 from funnelfinder.files.property_file.findings import load_findings, save_findings
 from funnelfinder.files.property_file.grids import load_grids, save_grids
 from funnelfinder.files.property_file.holding import Hold, hold, is_held
-from funnelfinder.files.property_file.log import add_visits, load_log
+from funnelfinder.files.property_file.log import add_visits, load_log, save_log
 from funnelfinder.files.property_file.opening import FORMAT, connected
 from funnelfinder.files.property_file.place import load_place, save_place
 from funnelfinder.files.property_file.tables import (
@@ -62,6 +62,7 @@ __all__ = [
     "save_brought",
     "save_findings",
     "save_grids",
+    "save_log",
     "save_place",
     "values_of",
     "write_rows",

@@ -60,6 +60,19 @@ def add_visits(path: Path | str, visits: Sequence[Visit], *, epsg: int) -> None:
         write_rows(db, _VISITS, rows, epsg=epsg)
 
 
+def save_log(path: Path | str, visits: Sequence[Visit], *, epsg: int) -> None:
+    """Write the whole log of a property, in one transaction; what it kept before is gone.
+
+    Raises
+    ------
+    PropertyFileError
+        If the file cannot be read or written; it is as it was.
+    """
+    rows = [Row(values_of(one, _VISITS), shapely.Point(one.x_m, one.y_m)) for one in visits]
+    with in_place(Path(path)) as db:
+        write_rows(db, _VISITS, rows, epsg=epsg)
+
+
 def _visit(row: Row) -> Visit:
     """Return the visit that a row keeps."""
     if row.shape is None or row.shape.geom_type != "Point":
