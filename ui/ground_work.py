@@ -53,9 +53,15 @@ class GroundWork(QObject):
         self._fade = QVariantAnimation(self)
         self._fade.setEasingCurve(QEasingCurve.OutCubic)
         self._fade.valueChanged.connect(lambda value: pane.view.set_passage_opacity(float(value)))
+        self._rise = QVariantAnimation(self)
+        self._rise.setDuration(_FADE_MS)
+        self._rise.setStartValue(0.0)
+        self._rise.setEndValue(1.0)
+        self._rise.valueChanged.connect(lambda value: pane.view.set_ground_opacity(float(value)))
+        self._is_rising = False
         self.is_up_to_date = True
         desk.opened.connect(self._opened)
-        desk.grids_changed.connect(self._draw_ground)
+        desk.grids_changed.connect(self._grids_changed)
         desk.layers_changed.connect(self._layer_changed)
         desk.preferences_changed.connect(self._show_scale)
         pane.view.pointed.connect(self._point)
@@ -70,7 +76,8 @@ class GroundWork(QObject):
     @property
     def is_drawing(self) -> bool:
         """Whether a picture is being made."""
-        return self._is_busy or self._delay.isActive()
+        is_rising = self._rise.state() == QVariantAnimation.Running
+        return self._is_busy or self._delay.isActive() or is_rising
 
     # Passage
 
@@ -128,11 +135,19 @@ class GroundWork(QObject):
     def _opened(self) -> None:
         """Show another property's ground."""
         self._forms, self._forms_of = None, None
+        self._is_rising = False
+        self._rise.stop()
+        self._pane.view.set_ground_opacity(1.0)
         self._pane.view.show_ground(None)
         self.show_passage(None)
         self._pane.readout.say("", "")
         self._draw_ground()
         self._show_scale()
+
+    def _grids_changed(self) -> None:
+        """Draw other grids; where there were none the relief rises in."""
+        self._is_rising = self._forms is None
+        self._draw_ground()
 
     def _draw_ground(self) -> None:
         """Make the picture of the grids."""
@@ -183,6 +198,9 @@ class GroundWork(QObject):
         if one is not None and one.grids is grids:
             is_new = self._forms is None
             self._forms, self._forms_of = forms, grids
+            if self._is_rising:
+                self._is_rising = False
+                self._rise.start()
             self._pane.view.show_ground(picture)
             layer = self._desk.preferences.layers["contours"]
             self._pane.view.show_contours(is_shown=layer.is_shown, strength=layer.strength)

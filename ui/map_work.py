@@ -18,6 +18,7 @@ from .canvas.pane import MapPane
 from .canvas.slip import SlipWords
 from .desk import Desk
 from .gestures import Choose, Draw, Form, Measure, Outlook, Point, Shape, Snapper, Touch
+from .guests import Guests
 from .kinds import KINDS, drawn_geometry, said_mark, unused_name
 from .look.said import said_bearing, system
 from .measures import said_measures
@@ -44,6 +45,7 @@ class MapWork(QObject):
         self._kind: MarkKind | None = None
         self._is_measuring = False
         self._trial: Mark | None = None
+        self.guests: list[Guests] = []
         #: What the map says while the hand is empty; the window sets it from the step.
         self.idle_hint: Callable[[], str] = lambda: ""
         desk.opened.connect(self._opened)
@@ -162,11 +164,12 @@ class MapWork(QObject):
     def _find(self, touch: Touch) -> str:
         """Return the key of the mark under a touch."""
         mark = self._pane.view.mark_at(touch)
-        return mark.key if mark is not None else ""
+        found = (guests.find(touch) for guests in self.guests)
+        return mark.key if mark is not None else next((key for key in found if key), "")
 
     def _take(self, key: str) -> None:
         """Take a mark in hand."""
-        if self._desk.open is not None:
+        if self._desk.open is not None and not any(one.take(key) for one in self.guests):
             self._desk.open.take_in_hand(key)
 
     def _in_order(self) -> list[tuple[str, Point]]:
@@ -177,6 +180,7 @@ class MapWork(QObject):
         for mark in self._desk.open.place.marks:
             at = mark.geometry.representative_point()
             places.append((mark.key, (float(at.x), float(at.y))))
+        places += [place for guests in self.guests for place in guests.order()]
         band = 120 * self._pane.view.outlook.px_m
         return sorted(places, key=lambda one: (-round(one[1][1] / band), one[1][0]))
 
@@ -329,8 +333,13 @@ class MapWork(QObject):
         self._pane.view.show_place(
             one.place if one is not None else None, in_hand=mark.key if mark is not None else ""
         )
-        marks = one.place.marks if one is not None else ()
-        self._pane.view.setAccessibleDescription(". ".join(said_mark(mark) for mark in marks))
+        self.show_guests()
+
+    def show_guests(self) -> None:
+        """Say all that lies on the map, for those who hear it."""
+        marks = self._desk.open.place.marks if self._desk.open is not None else ()
+        said = [*map(said_mark, marks), *(said for one in self.guests for said in one.said())]
+        self._pane.view.setAccessibleDescription(". ".join(said))
 
     def _look_again(self, outlook: Outlook) -> None:
         """Look where one was looking when the change was made."""

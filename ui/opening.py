@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,35 +12,33 @@ from PyQt5.QtCore import QObject, pyqtSignal
 from funnelfinder.errors import FunnelFinderError, InputError, PropertyFileError
 from funnelfinder.files import property_file
 from funnelfinder.marks import Property
-from funnelfinder.progress import Progress
 
 from . import edits
 from .canvas.slip import SlipWords
 from .desk import Desk
+from .looking_into import (
+    Brought,
+    by_kind,
+    created,
+    looked_into,
+    opened_outline,
+    read,
+    read_marks_of,
+    said_marks,
+    seen,
+)
 from .open_property import OpenProperty
-from .paths import folder_for, properties_folder, unused_path
+from .paths import properties_folder, unused_path
 from .sample import make_sample
 from .stops import Stop
 from .workers import Job, start_job
 
 OUTLINE_ENDS: Final = (".gpkg", ".geojson", ".json", ".kml", ".kmz", ".gpx", ".shp", ".zip")
-GRID_ENDS: Final = (".tif", ".tiff", ".img", ".vrt")
+GRID_ENDS: Final = (".tif", ".tiff", ".img", ".vrt", ".mbtiles")
 CANNOT: Final = (
     "This cannot be read here. Boundaries come as GeoPackage, GeoJSON, KML, GPX or shapefile; "
     "grids as GeoTIFF."
 )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Brought:
-    """What was found in files: a property to open, or grids by kind."""
-
-    path: Path | None = None
-    notes: tuple[str, ...] = ()
-    elevation: tuple[Path, ...] = ()
-    cover: tuple[Path, ...] = ()
-    pictures: tuple[Path, ...] = ()
-    grids: Any = None
 
 
 class Opening(QObject):
@@ -60,6 +57,8 @@ class Opening(QObject):
         self._job: Job | None = None
         self.elevation: tuple[Path, ...] = ()
         self.cover: tuple[Path, ...] = ()
+        #: The file of the newest backdrop where it is a picture, not the relief of a grid.
+        self.picture: Path | None = None
         desk.opened.connect(self._forget)
 
     @staticmethod
@@ -78,7 +77,7 @@ class Opening(QObject):
         outlines = [path for path in paths if path.suffix.lower() in OUTLINE_ENDS]
         grids = [path for path in paths if path.suffix.lower() in GRID_ENDS]
         if outlines:
-            self._start("Opening", lambda progress: _opened_outline(outlines[0]), self._opened)
+            self._open_outline(outlines[0])
         if grids and not outlines:
             self.add_grids(grids)
         elif grids:
@@ -86,6 +85,58 @@ class Opening(QObject):
             self._later = tuple(grids)
 
     _later: tuple[Path, ...] = ()
+
+    def _open_outline(self, path: Path) -> None:
+        """Open a vector file: marks for the open property, or another property."""
+        one = self._desk.open
+        if one is None:
+            self.open_property(path)
+            return
+        epsg = one.place.epsg
+        self._start("Opening", lambda progress: looked_into(path, epsg), self._looked_into)
+
+    def _looked_into(self, brought: Brought) -> None:
+        """Take marks, open a property, or ask which of the two a file is meant to be."""
+        path = brought.path
+        if brought.marks and path is not None:
+            self._end()
+            self._take_marks(path, brought)
+        elif brought.said and path is not None:
+            self._end()
+            self._desk.tell(
+                SlipWords(
+                    title=f"What is {path.name}?",
+                    body=f"{brought.said} say what they are, the others do not.",
+                    actions=(
+                        ("Add its marks", lambda: self.add_marks(path)),
+                        ("Open it as a boundary", lambda: self.open_property(path)),
+                    ),
+                )
+            )
+        else:
+            self._opened(brought)
+
+    def add_marks(self, path: Path) -> None:
+        """Add the marks of a file to the open property."""
+        one = self._desk.open
+        if one is not None:
+            epsg = one.place.epsg
+            self._start(
+                "Reading the marks", lambda progress: read_marks_of(path, epsg), self._read_marks
+            )
+
+    def _read_marks(self, brought: Brought) -> None:
+        """Add marks that were read."""
+        self._end()
+        if brought.path is not None:
+            self._take_marks(brought.path, brought)
+
+    def _take_marks(self, path: Path, brought: Brought) -> None:
+        """Add marks as one change, and say how many of each kind came."""
+        if self._desk.do(edits.add_marks(brought.marks, path.name)):
+            self._desk.go_to(Stop.MARKS)
+            body = " ".join((f"{said_marks(brought.marks)}.", *brought.notes))
+            self._desk.tell(SlipWords(title=f"From {path.name}", body=body))
 
     def open_sample(self) -> None:
         """Open a fresh copy of the sample property."""
@@ -97,30 +148,31 @@ class Opening(QObject):
 
     def open_property(self, path: Path) -> None:
         """Open a property file."""
-        self._start("Opening", lambda progress: _opened_outline(path), self._opened)
+        self._start("Opening", lambda progress: opened_outline(path), self._opened)
 
     def new_property(self, name: str, epsg: int, boundary: shapely.MultiPolygon) -> None:
         """Make a property of a boundary that was drawn."""
         place = Property(name=name, epsg=epsg, boundary=boundary)
         path = unused_path(properties_folder(), name)
-        self._start("Opening", lambda progress: _created(path, place), self._opened)
+        self._start("Opening", lambda progress: created(path, place), self._opened)
 
     def add_grids(self, paths: Sequence[Path]) -> None:
         """Take grids for the open property; each waits until the other kind is there."""
         if self._desk.open is None:
             self.show_backdrop(paths[0])
             return
-        self._start("Looking at the files", lambda progress: _by_kind(paths), self._sorted)
+        self._start("Looking at the files", lambda progress: by_kind(paths), self._sorted)
 
     def show_backdrop(self, path: Path) -> None:
         """Read a picture or grid to look at, or to draw the boundary on."""
         one = self._desk.open
         epsg = one.place.epsg if one is not None else None
-        self._start("Reading the picture", lambda progress: _seen(path, epsg), self._looked_at)
+        self._start("Reading the picture", lambda progress: seen(path, epsg), self._looked_at)
 
     def _looked_at(self, brought: Brought) -> None:
         """Hand a backdrop over."""
         self._end()
+        self.picture = next(iter(brought.pictures), None)
         self.backdrop_found.emit(brought.grids)
 
     def forget_waiting(self) -> None:
@@ -168,6 +220,8 @@ class Opening(QObject):
         """Put a property on the desk."""
         self._end()
         path = brought.path
+        if brought.pictures:
+            self.show_backdrop(brought.pictures[0])
         if path is None or not self._close_open():
             return
         try:
@@ -213,7 +267,7 @@ class Opening(QObject):
             place, elevation, cover = one.place, self.elevation, self.cover
             self._start(
                 "Reading the grids",
-                lambda progress: _read(place, elevation, cover, progress),
+                lambda progress: read(place, elevation, cover, progress),
                 self._read,
             )
         elif brought.pictures:
@@ -232,69 +286,3 @@ def first_stop(one: OpenProperty) -> Stop:
     if one.grids is None:
         return Stop.GROUND
     return Stop.SPOTS if one.findings is not None else Stop.MARKS
-
-
-def _opened_outline(path: Path) -> Brought:
-    """Return the property file at a path, made from its boundary where it is none."""
-    from funnelfinder.files.outlines_in import read_boundary
-
-    if path.suffix.lower() == ".gpkg":
-        try:
-            property_file.load_place(path)
-        except PropertyFileError as error:
-            if not path.exists():
-                raise
-            return _from_boundary(path, error)
-        return Brought(path=path)
-    boundary = read_boundary(path)
-    place = Property(name=boundary.name, epsg=boundary.epsg, boundary=boundary.outline)
-    return replace(
-        _created(unused_path(folder_for(path), boundary.name), place), notes=boundary.notes
-    )
-
-
-def _from_boundary(path: Path, error: PropertyFileError) -> Brought:
-    """Return the property made from a GeoPackage that is no property but may hold a boundary."""
-    from funnelfinder.files.outlines_in import read_boundary
-
-    try:
-        boundary = read_boundary(path)
-    except FunnelFinderError:
-        raise error from None
-    place = Property(name=boundary.name, epsg=boundary.epsg, boundary=boundary.outline)
-    made = unused_path(folder_for(path), boundary.name)
-    return replace(_created(made, place), notes=boundary.notes)
-
-
-def _created(path: Path, place: Property) -> Brought:
-    """Make the file of a new property."""
-    property_file.create(path, place)
-    return Brought(path=path)
-
-
-def _by_kind(paths: Sequence[Path]) -> Brought:
-    """Return grid files sorted by what they hold."""
-    from funnelfinder.files.grids_in.grid_kind import GridKind, kind_of_grid
-
-    kinds = {path: kind_of_grid(path) for path in paths}
-    return Brought(
-        elevation=tuple(path for path in paths if kinds[path] is GridKind.ELEVATION),
-        cover=tuple(path for path in paths if kinds[path] is GridKind.COVER),
-        pictures=tuple(path for path in paths if kinds[path] is GridKind.PICTURE),
-    )
-
-
-def _read(
-    place: Property, elevation: tuple[Path, ...], cover: tuple[Path, ...], progress: Progress
-) -> Brought:
-    """Return the grids of a property from files."""
-    from funnelfinder.files.grids_in import read_grids
-
-    return Brought(grids=read_grids(place, elevation=elevation, cover=cover, progress=progress))
-
-
-def _seen(path: Path, epsg: int | None) -> Brought:
-    """Return a backdrop from a file."""
-    from funnelfinder.files.backdrop_in import read_backdrop
-
-    return Brought(grids=read_backdrop(path, epsg=epsg))

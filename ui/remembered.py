@@ -40,11 +40,15 @@ LAYERS: Final[dict[str, Layer]] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preferences:
-    """How a person likes to read: units, form of positions, size of text, what is shown."""
+    """How a person likes to read: units, form of positions, size of text, what is shown.
+
+    ``source_table`` is a table of sources of the person's own for grids and pictures.
+    """
 
     units: str = "yards"
     position_form: str = "utm"
     text_scale: float = 1.0
+    source_table: str = ""
     layers: dict[str, Layer] = field(default_factory=lambda: dict(LAYERS))
 
     def with_layer(self, name: str, layer: Layer) -> Preferences:

@@ -19,6 +19,7 @@ from .canvas.spot_painter import SpotScene, anchor_m, disc_at, paint_spots, spot
 from .canvas.spot_slip import SpotSlip
 from .desk import Desk
 from .gestures import Choose, Place, Point, Touch
+from .guests import Guests
 from .look.said import system
 from .map_work import MapWork
 from .stops import Stop
@@ -46,6 +47,7 @@ class SpotWork(QObject):
         self.shows_single_trips = False
         self.names: dict[int, str] = {}
         pane.view.add_over(self._paint)
+        map_work.guests.append(Guests(said=lambda: [*map(_said_spot, self.scene.clusters)]))
         self._hides_marks = pane.hides
         pane.hides = self._hides
         tending.judged.connect(self._judged)
@@ -233,7 +235,6 @@ class SpotWork(QObject):
             cluster = self.cluster(slip.words.content.number)
             if cluster is not None:
                 slip.words.content.show_taken(self._tending.is_taken(cluster))
-        self._pane.view.setAccessibleDescription("; ".join(map(_said_spot, self.scene.clusters)))
         self._redraw()
 
     def _slip_closed(self) -> None:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .later import make_pages
+from .bringing import Bringing
+from .credits import Credits
+from .dialogs.files import choose_table
+from .later import Sitting, make_pages
 from .panels.ground import GroundPanel
 from .panels.later import LaterPanel
 from .panels.marks import MarksPanel
@@ -13,6 +16,7 @@ from .panels.step import StepPanel
 from .panels.take_along import TakeAlongPanel
 from .panels.trips import TripsPanel
 from .stops import Stop
+from .suggesting import Suggesting
 
 if TYPE_CHECKING:
     from .main_window import MainWindow
@@ -20,14 +24,20 @@ if TYPE_CHECKING:
 
 def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
     """Return the panels by their stops."""
+    bringing = Bringing(window.desk, window.backdrop_work.pictures)
+    Credits(window.desk, window.map, bringing)
+    suggesting = Suggesting(window.desk, window.map, window.map_work, window.runs)
+    sitting = Sitting(window)
     panels: tuple[StepPanel, ...] = (
         GroundPanel(
             window.desk,
             add_grids=window.choose_grids,
             shape_boundary=window.map_work.shape_boundary,
             waiting=window.waiting,
+            bringing=bringing,
+            choose_table=lambda: choose_table(window),
         ),
-        MarksPanel(window.desk, draw=window.draw),
+        MarksPanel(window.desk, draw=window.draw, suggesting=suggesting),
         TripsPanel(
             window.desk,
             runs=window.runs,
@@ -50,6 +60,6 @@ def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
             spot_work=window.spot_work,
             bench=window.bench,
         ),
-        LaterPanel(window.desk, make_pages(window)),
+        LaterPanel(window.desk, make_pages(window, sitting)),
     )
     return {panel.stop: panel for panel in panels}

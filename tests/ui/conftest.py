@@ -125,3 +125,19 @@ def make_window(qtbot: object) -> Iterator[Callable[..., object]]:
         window.close()
         window.deleteLater()
     QApplication.processEvents()
+
+
+@pytest.fixture
+def public(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[object]:
+    """A public world whose addresses the window's own table leads to; nothing else is asked."""
+    from tests.files.sources.world import World
+    from tests.ui.public_world import write_table
+    from ui.remembered import Preferences, save_preferences
+
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    folder = tmp_path / "world"
+    folder.mkdir()
+    made = World(folder)
+    save_preferences(Preferences(source_table=str(write_table(made, tmp_path / "ours.csv"))))
+    yield made
+    made.close()

@@ -97,7 +97,7 @@ def test_grids_dropped_one_by_one_are_read_and_the_map_shows_them(
     drop(window, write_boundary(tmp_path))
     qtbot.waitUntil(lambda: window.desk.open is not None, timeout=10_000)
     panel = window.panels[Stop.GROUND]
-    assert panel.foot().button == "Add grids"
+    assert panel.foot().button == "Bring in the grids"
     names = [label.text() for label in panel.findChildren(QWidget, "") if hasattr(label, "text")]
     assert any("USGS_13_n" in name or "USGS_1M_17" in name for name in names)
     elevation, cover = write_grids(tmp_path)

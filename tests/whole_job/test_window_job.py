@@ -60,7 +60,7 @@ def test_from_a_boundary_file_to_a_gpx_file(
     for name, text in (("travel-cell", "10"), ("surround", "300"), ("n-drawn", "1000")):
         assert window.desk.do(edits.set_setting(name, text))
     assert window.desk.do(edits.set_setting("n-redraws", "2"))
-    assert window.column.button.text() == "Add grids"
+    assert window.column.button.text() == "Bring in the grids"
     window.open_files(list(write_grids(tmp_path)))
     qtbot.waitUntil(lambda: one.grids is not None, timeout=60_000)
     qtbot.waitUntil(lambda: window.ground_work.forms is not None, timeout=30_000)

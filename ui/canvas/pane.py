@@ -11,7 +11,8 @@ from PyQt5.QtWidgets import QWidget
 
 from ..gestures import Point
 from ..look.fonts import scaled
-from .cards import SHADOW, HintLine, LegendCard, MapCard, ReadoutCard, ScaleCard, Tools
+from .cards import SHADOW, HintLine, LegendCard, ReadoutCard, ScaleCard, Tools
+from .credit_line import CreditLine
 from .slip import Slip, SlipWords, best_place, draw_tie
 from .view import MapView
 
@@ -36,6 +37,7 @@ class MapPane(QWidget):
         self.scale = ScaleCard(self)
         self.legend = LegendCard(self)
         self.readout = ReadoutCard(self)
+        self.credit = CreditLine(self)
         self.slip: Slip | None = None
         self.hides: Callable[[QRectF], float] = lambda box: 0.0
         self._hint_text = ""
@@ -123,6 +125,7 @@ class MapPane(QWidget):
         has_room = fits or (high >= _LOW and left + self.legend.width() < wide)
         self.legend.setVisible(self._has_legend and has_room)
         self.lay_out_readout()
+        self._lay_out_credit()
         self._lay_slip()
 
     def lay_out_readout(self) -> None:
@@ -138,6 +141,18 @@ class MapPane(QWidget):
         self.readout.move(box.topLeft())
         meets = box.intersects(self.tools.geometry()) or box.left() < self._cover_px
         self.readout.setVisible(bool(self.readout.text.strip()) and not meets)
+
+    def _lay_out_credit(self) -> None:
+        """Put the credit line over the cards at the lower left, where it hides least."""
+        left, wide = self._cover_px + _EDGE + SHADOW, self.width()
+        others = [one for one in (self.scale, self.legend) if one.isVisibleTo(self)]
+        low = min((one.y() + SHADOW for one in others), default=self.height() - _EDGE)
+        room = wide - left - self.tools.width() - 2 * _EDGE
+        size = self.credit.sizeHint()
+        self.credit.resize(max(min(size.width(), room), 40), size.height())
+        self.credit.move(left, low - size.height() - 4)
+        has_room = room > 120 and self.credit.y() > self.hint.geometry().bottom()
+        self.credit.setVisible(bool(self.credit.text) and has_room)
 
     def _lay_slip(self) -> None:
         """Put the slip where it hides least, and the hint away where they meet."""
@@ -164,7 +179,7 @@ class MapPane(QWidget):
 
     def _hidden(self, box: QRectF) -> float:
         """Return how much a slip there would hide, cards included."""
-        cards: tuple[MapCard, ...] = (self.tools, self.scale, self.legend, self.readout)
+        cards = (self.tools, self.scale, self.legend, self.readout, self.credit)
         over = sum(
             card.isVisibleTo(self) and box.intersects(QRectF(card.geometry())) for card in cards
         )

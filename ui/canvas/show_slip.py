@@ -16,7 +16,7 @@ WORDS: Final[dict[str, tuple[str, str]]] = {
     "cover": ("Cover", "Woods and open ground, as a faint tint."),
     "slope": ("Slope", "Steeper ground is darker, in steps of 5°."),
     "contours": ("Contours", "Lines of equal height, every 20 feet; every 10 when close."),
-    "picture": ("Picture", "Your own aerial picture under the marks."),
+    "picture": ("Picture", "An aerial picture under the marks: one brought in, or your own."),
     "passage": ("Passage", "Where trips run. Darker is more."),
     "names": ("Names", "Names of marks."),
     "left out": ("Left-out spots", "Places that a rule left out."),

@@ -134,6 +134,10 @@ class MapView(QGraphicsView):
             self._ground.show_levels(picture.levels, box)
             self._contours.show_lines(picture.contours, box)
 
+    def set_ground_opacity(self, opacity: float) -> None:
+        """Let the relief rise in."""
+        self._ground.setOpacity(opacity)
+
     def show_contours(self, *, is_shown: bool, strength: float = 1.0) -> None:
         """Show contours or not."""
         self._contours.setVisible(is_shown)

@@ -30,6 +30,12 @@ def choose_backdrop(parent: QWidget) -> list[Path]:
     return _chosen(parent, title, "Pictures and grids", GRID_ENDS, many=False)
 
 
+def choose_table(parent: QWidget) -> Path | None:
+    """Ask for a table of sources of the person's own."""
+    title = "A table of sources of your own"
+    return next(iter(_chosen(parent, title, "Tables", (".csv",), many=False)), None)
+
+
 def choose_folder(parent: QWidget) -> Path | None:
     """Ask for a folder to write to."""
     dialog = QFileDialog(parent, "Write to a folder")

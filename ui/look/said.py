@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 import mgrs
 import numpy as np
 
 from funnelfinder.declination import lon_lat_deg
-from funnelfinder.units import UnitSystem
+from funnelfinder.units import FOOT_M, UnitSystem, said_length
 
 #: The forms of a position that a person can choose, and what they are called.
 POSITION_FORMS: Final[dict[str, str]] = {
@@ -112,3 +112,31 @@ def said_count(number: int, one: str, many: str = "") -> str:
     ('1 bed', '3 beds')
     """
     return f"{number:,} {one if number == 1 else many or one + 's'}"
+
+
+def said_spacing(cell_m: float, units: UnitSystem) -> str:
+    """Return the distance between the values of a grid as people say it.
+
+    Examples
+    --------
+    >>> said_spacing(1.0, UnitSystem.YARDS), said_spacing(30.0, UnitSystem.YARDS)
+    ('3 feet', '33 yards')
+    """
+    if units is UnitSystem.YARDS and cell_m < 3.0:
+        return f"{cell_m / FOOT_M:.0f} feet"
+    return said_length(cell_m, units)
+
+
+def said_date(iso: str) -> str:
+    """Return a day that a file keeps as people say it; what is no day stays as it is.
+
+    Examples
+    --------
+    >>> said_date("2026-11-05")
+    '5 November 2026'
+    """
+    try:
+        day = date.fromisoformat(iso)
+    except ValueError:
+        return iso
+    return f"{day.day} {day:%B %Y}"

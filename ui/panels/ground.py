@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout
 
-from funnelfinder.ground import Grids
+from funnelfinder.ground import Grids, Origin
 from funnelfinder.tile_names import PublicGrid, public_grids
 from funnelfinder.units import said_area, said_length
 
 from ..controls import label, link, plain_button, rule
-from ..look.said import system
+from ..look.said import said_date, said_spacing, system
 from ..stops import Stop
+from .bringing_card import WORDS, BringingCard, question_foot
 from .step import Foot, StepPanel, clear
+
+if TYPE_CHECKING:
+    from ..bringing import Bringing
 
 YOURS = "This line is yours, not a survey. Posted signs and painted lines on the ground outrank it."
 _MOST_FILES = 4
@@ -33,13 +39,19 @@ class GroundPanel(StepPanel):
         add_grids: Callable[[], None],
         shape_boundary: Callable[[], None],
         waiting: Callable[[], tuple[str, str]],
+        bringing: Bringing,
+        choose_table: Callable[[], Path | None],
     ) -> None:
         super().__init__(desk)  # type: ignore[arg-type]
         self._add_grids = add_grids
         self._shape_boundary = shape_boundary
         self._waiting = waiting
+        self.bringing = bringing
+        self._choose_table = choose_table
+        self.card: BringingCard | None = None
         self._shows_sources = False
         self._seen: object = None
+        bringing.changed.connect(self._bringing_changed)
 
     def foot(self) -> Foot:
         """Ask for the grids, or go on to the marks."""
@@ -51,14 +63,21 @@ class GroundPanel(StepPanel):
             )
         if one is None:
             return Foot(line="Click around your ground on the map.")
+        if self.bringing.is_asking:
+            return question_foot(self.bringing)
         if one.grids is None:
             elevation, cover = self._waiting()
-            line = "Now the ground itself: one elevation grid and one land-cover grid."
-            if elevation:
+            if elevation or cover:
                 line = f"Elevation is here ({elevation}). Now the land cover."
-            elif cover:
-                line = f"Land cover is here ({cover}). Now the elevation."
-            return Foot(line=line, button="Add grids", act=self._add_grids, tip="Ctrl+Enter.")
+                if cover:
+                    line = f"Land cover is here ({cover}). Now the elevation."
+                return Foot(line=line, button="Add grids", act=self._add_grids, tip="Ctrl+Enter.")
+            return Foot(
+                line="Now the ground itself: one elevation grid and one land-cover grid.",
+                button="Bring in the grids",
+                act=self.bringing.begin,
+                tip="From public sources. It says first whom it asks. Ctrl+Enter.",
+            )
         return Foot(
             line="The ground is ready.",
             button="Next: draw what you know",
@@ -82,6 +101,9 @@ class GroundPanel(StepPanel):
             self._waiting(),
             self._shows_sources,
             self.desk.preferences.units,
+            self.bringing.is_asking,
+            self.bringing.table,
+            self.bringing.origins,
         )
         self.foot_changed.emit()
         if self._seen is not None and all(
@@ -91,6 +113,7 @@ class GroundPanel(StepPanel):
             return
         self._seen = state
         clear(self.content)
+        self.card = None
         if one is None:
             self.say("A boundary comes first: the ground you have permission to hunt.")
             self.content.addWidget(self._caution())
@@ -99,9 +122,14 @@ class GroundPanel(StepPanel):
         area = said_area(one.place.boundary.area, units)
         if one.grids is None:
             self.say(f"{area}. Trips need to know the lie of the land and what grows on it.")
-            self._show_needs()
+            if self.bringing.is_asking:
+                self._show_question()
+            else:
+                self._show_needs()
         else:
             self.say(f"{area}, with the ground around it.")
+            if self.bringing.is_asking:
+                self._show_question()
             self._show_read(one.grids)
         self._show_boundary()
 
@@ -123,6 +151,17 @@ class GroundPanel(StepPanel):
         inner.addWidget(label(YOURS, "plain"))
         return note
 
+    def _show_question(self) -> None:
+        """Lay out what would be asked of whom."""
+        self.card = BringingCard(self.desk, self.bringing, self._choose_table)
+        self.content.addWidget(self.card)
+
+    def _bringing_changed(self) -> None:
+        """Show the question as it is now."""
+        self.refresh()
+        if self.card is not None:
+            self.card.refresh()
+
     def _show_needs(self) -> None:
         """Name the files that this boundary needs."""
         one = self.desk.open
@@ -131,6 +170,11 @@ class GroundPanel(StepPanel):
         found = public_grids(
             one.place.boundary.bounds, one.place.epsg, one.place.settings.ground.surround_m
         )
+        self.content.addWidget(
+            label("They can be brought in from public sources, or be files that you have.", "plain")
+        )
+        own = plain_button("Add files", self._add_grids, tip="Or drop them on the window.")
+        self.content.addWidget(own, 0, Qt.AlignLeft)
         for kind, here in (("elevation", elevation), ("land cover", cover)):
             self.content.addWidget(self._need(kind, here, [g for g in found if g.kind == kind]))
         self.content.addWidget(
@@ -188,15 +232,21 @@ class GroundPanel(StepPanel):
         }
         words = f"Elevation every {spacing['Elevation']}, cover every {spacing['Cover']}, "
         self.content.addWidget(label(f"{words}out to {surround} around.", "plain"))
-        if grids.notes:
-            for text in grids.notes:
-                self.content.addWidget(label(text, "second"))
-        else:
-            self.content.addWidget(label("Nothing is missing.", "plain"))
-        sources = f"From {grids.elevation.source} and {grids.cover.source}."
-        self.content.addWidget(label(sources, "small"))
+        notes = [text for text in grids.notes if text not in grids.credits]
+        for text in notes or ["Nothing is missing."]:
+            self.content.addWidget(label(text, "second" if notes else "plain"))
+        origins = (*grids.origins, *self.bringing.origins)
+        if not grids.origins:
+            sources = f"From {grids.elevation.source} and {grids.cover.source}."
+            self.content.addWidget(label(sources, "small"))
+        for text in said_origins(origins):
+            self.content.addWidget(label(text, "small"))
         again = plain_button("Other grids", self._add_grids, tip="Read other files instead.")
         self.content.addWidget(again, 0, Qt.AlignLeft)
+        if not self.bringing.is_asking:
+            tip = "From public sources. It says first whom it asks."
+            words = "Bring in a picture, crops, or newer grids"
+            self.content.addWidget(link(words, self.bringing.begin, tip=tip))
 
     def _toggle(self) -> None:
         """Show every source, or the first of each kind."""
@@ -204,17 +254,13 @@ class GroundPanel(StepPanel):
         self.refresh()
 
 
-def said_spacing(cell_m: float, units: object) -> str:
-    """Return the distance between the values of a grid as people say it.
-
-    Examples
-    --------
-    >>> from funnelfinder.units import UnitSystem
-    >>> said_spacing(1.0, UnitSystem.YARDS), said_spacing(30.0, UnitSystem.YARDS)
-    ('3 feet', '33 yards')
-    """
-    from funnelfinder.units import FOOT_M, UnitSystem
-
-    if units is UnitSystem.YARDS and cell_m < 3.0:
-        return f"{cell_m / FOOT_M:.0f} feet"
-    return said_length(cell_m, units)  # type: ignore[arg-type]
+def said_origins(origins: tuple[Origin, ...]) -> list[str]:
+    """Return one line for each source: what it gave, when it came, and its licence."""
+    names = {kind.value: word for kind, (word, _) in WORDS.items()}
+    lines = []
+    for one in origins:
+        parts = [f"{names.get(one.kind, one.kind)}: {one.source}, {said_date(one.on)}"]
+        parts += [one.credit] if one.credit else [one.file]
+        parts += [one.licence] if one.licence else []
+        lines.append(". ".join(parts) + ".")
+    return list(dict.fromkeys(lines))

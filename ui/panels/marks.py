@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import QRectF, QSize, Qt
 from PyQt5.QtGui import QColor, QPainter, QPaintEvent
@@ -19,6 +20,10 @@ from ..look.said import said_count
 from ..stops import Stop
 from .mark_card import MarkCard
 from .step import Foot, StepPanel, clear
+from .suggested import SuggestedLine
+
+if TYPE_CHECKING:
+    from ..suggesting import Suggesting
 
 
 class MarkRow(DrawnButton):
@@ -68,7 +73,9 @@ class MarksPanel(StepPanel):
     stop = Stop.MARKS
     title = "Marks"
 
-    def __init__(self, desk: object, *, draw: Callable[[MarkKind], None]) -> None:
+    def __init__(
+        self, desk: object, *, draw: Callable[[MarkKind], None], suggesting: Suggesting
+    ) -> None:
         words = "Draw what you know. Trips need one bed and one food; the rest makes them truer."
         super().__init__(desk, words)  # type: ignore[arg-type]
         self._draw = draw
@@ -78,6 +85,8 @@ class MarksPanel(StepPanel):
         self._drawing: MarkKind | None = None
         self._make_tiles()
         self._make_icons()
+        self.suggested = SuggestedLine(suggesting)
+        self.content.addWidget(self.suggested)
         self.content.addWidget(rule())
         self._below = QVBoxLayout()
         self._below.setSpacing(2)
@@ -171,7 +180,11 @@ class MarksPanel(StepPanel):
 
     def foot(self) -> Foot:
         """Say what trips still need, or go on to them."""
-        one = self.desk.open
+        one, work = self.desk.open, self.desk.work
+        if work is not None:
+            return Foot(
+                line=f"{work.words}.", button="Stop", act=self.desk.stop_work, share=work.share
+            )
         beds = len(list(one.place.of_kind(MarkKind.BED))) if one is not None else 0
         foods = len(list(one.place.of_kind(MarkKind.FOOD))) if one is not None else 0
         ready = bool(beds and foods and one is not None and one.grids is not None)
@@ -216,6 +229,7 @@ class MarksPanel(StepPanel):
                 tile.set_line(f"{n} drawn" if n else "none yet")
         in_hand = one.in_hand if one is not None else None
         self.foot_changed.emit()
+        self.suggested.refresh()
         if in_hand is not None and self.card is not None and self.card.mark.key == in_hand.key:
             self.card.show_mark(in_hand)
             return

@@ -1,0 +1,109 @@
+"""Draws suggestions: thin dashes and a plus at the middle, never solid before they are taken."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+import shapely
+from PyQt5.QtCore import QPointF, QRectF, Qt
+from PyQt5.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from shapely.geometry.base import BaseGeometry
+
+from funnelfinder.marks import MarkKind
+from funnelfinder.suggestions import Suggestion
+
+from ..gestures import Point
+from ..look import colours
+from ..look.icons import draw_icon
+
+ToScreen = Callable[[Point], QPointF]
+_THIN_PX: Final = 1.4
+_DASH: Final = [4.0, 3.4]
+#: Half of the plus, and the pill that holds it with the icon of the kind [px].
+_PLUS_PX: Final = 5.5
+_PILL: Final = (46.0, 26.0)
+_ICON_PX: Final = 18.0
+_ICONS: Final = {MarkKind.BED: "bed", MarkKind.FOOD: "food"}
+#: Below this size an outline is clicked by its plus alone [px].
+_HIT_PX: Final = 24.0
+
+
+def middle_of(geometry: BaseGeometry) -> Point:
+    """Return the place of the plus: always inside."""
+    at = geometry.representative_point()
+    return float(at.x), float(at.y)
+
+
+def paint_suggestions(
+    painter: QPainter,
+    to_screen: ToScreen,
+    shown: Mapping[int, Suggestion],
+    *,
+    in_hand: int = -1,
+    trial: BaseGeometry | None = None,
+) -> None:
+    """Draw suggestions in ink, the one in hand in petrol where the hand has it."""
+    painter.save()
+    try:
+        painter.setRenderHint(QPainter.Antialiasing, True)
+        for number, one in shown.items():
+            is_held = number == in_hand
+            geometry = trial if is_held and trial is not None else one.geometry
+            ink = QColor(colours.PETROL if is_held else colours.INK)
+            _draw_outline(painter, _path(geometry, to_screen), ink)
+            _draw_plus(painter, to_screen(middle_of(geometry)), one.kind, ink)
+    finally:
+        painter.restore()
+
+
+def _path(geometry: BaseGeometry, to_screen: ToScreen) -> QPainterPath:
+    """Return the rings of an outline on the screen."""
+    path = QPainterPath()
+    for part in shapely.get_parts(geometry):
+        for ring in (part.exterior, *part.interiors):
+            corners = [to_screen((float(x), float(y))) for x, y in ring.coords]
+            path.addPolygon(QPolygonF(corners))
+    return path
+
+
+def _draw_outline(painter: QPainter, path: QPainterPath, ink: QColor) -> None:
+    """Draw thin dashes on a casing of paper."""
+    painter.setBrush(Qt.NoBrush)
+    painter.setPen(QPen(colours.colour(colours.PAPER, 0.8), _THIN_PX + 2.6))
+    painter.drawPath(path)
+    pen = QPen(ink, _THIN_PX)
+    pen.setDashPattern(_DASH)
+    pen.setCapStyle(Qt.FlatCap)
+    painter.setPen(pen)
+    painter.drawPath(path)
+
+
+def _draw_plus(painter: QPainter, at: QPointF, kind: MarkKind, ink: QColor) -> None:
+    """Draw a plus and the kind's icon in a dashed pill of paper."""
+    wide, high = _PILL
+    pill = QRectF(at.x() - wide / 2, at.y() - high / 2, wide, high)
+    pen = QPen(ink, 1.2)
+    pen.setDashPattern([3.0, 2.4])
+    painter.setPen(pen)
+    painter.setBrush(colours.colour(colours.PAPER, 0.94))
+    painter.drawRoundedRect(pill, high / 2, high / 2)
+    painter.setPen(QPen(ink, 2.0, Qt.SolidLine, Qt.RoundCap))
+    plus = QPointF(pill.left() + 14.0, at.y())
+    painter.drawLine(plus - QPointF(_PLUS_PX, 0), plus + QPointF(_PLUS_PX, 0))
+    painter.drawLine(plus - QPointF(0, _PLUS_PX), plus + QPointF(0, _PLUS_PX))
+    icon = QRectF(pill.right() - 7 - _ICON_PX, at.y() - _ICON_PX / 2, _ICON_PX, _ICON_PX)
+    draw_icon(painter, _ICONS[kind], icon, ink)
+
+
+def suggestion_at(shown: Mapping[int, Suggestion], at_m: Point, px_m: float) -> int:
+    """Return the number of the suggestion under a place, the smallest first; -1 for none."""
+    point = shapely.Point(at_m)
+    near = _HIT_PX * px_m
+    hits = [
+        (one.geometry.area, number)
+        for number, one in shown.items()
+        if one.geometry.intersects(point)
+        or shapely.Point(middle_of(one.geometry)).distance(point) <= near
+    ]
+    return min(hits)[1] if hits else -1
