@@ -35,6 +35,7 @@ from tests.suggestions.test_suggestions import mixed
 def world(tmp_path, monkeypatch):
     """A small public world, a property in it, and nothing kept from before."""
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    monkeypatch.setenv("no_proxy", "127.0.0.1")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
     monkeypatch.setattr(wire.Wire, "_wait", lambda self, seconds: None)
     folder = tmp_path / "world"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import warnings
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import count
@@ -18,6 +19,7 @@ from defusedxml import DefusedXmlException
 from defusedxml.ElementTree import fromstring
 from pyproj import CRS
 from pyproj.exceptions import CRSError
+from rasterio.errors import NotGeoreferencedWarning
 
 from funnelfinder.files.sources.area import Area
 from funnelfinder.files.sources.cut import Cut, cut_out, fingerprint_of, known_on, nothing
@@ -124,6 +126,8 @@ def _asked(
         _raise_offline(error)
         return (), (error,)
     for tile in tiles:
+        if cuts and _covers(tuple(cuts), bench.area, part):
+            break
         try:
             cut = _cut(source, tile, bench, part)
         except WireError as error:
@@ -259,7 +263,7 @@ def _local(path: Path) -> Callable[[int], Any]:
     """Return how a file of this computer is opened."""
 
     def opened(level: int) -> Any:
-        return rasterio.open(path) if level < 0 else rasterio.open(path, overview_level=level)
+        return _opened(path, level)
 
     return opened
 
@@ -275,10 +279,16 @@ def _through(file: RemoteFile) -> Callable[[int], Any]:
         return file
 
     def opened(level: int) -> Any:
-        more = {} if level < 0 else {"overview_level": level}
-        return rasterio.open(name, opener=passed, driver="GTiff", **more)
+        return _opened(name, level, opener=passed, driver="GTiff")
 
     return opened
+
+
+def _opened(path: Path | str, level: int, **more: Any) -> Any:
+    """Open a grid at an overview; that it does not say where it lies is judged later."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", NotGeoreferencedWarning)
+        return rasterio.open(path, **more, **({} if level < 0 else {"overview_level": level}))
 
 
 def _grid_answer(tile: Tile, bench: Bench) -> bytes:

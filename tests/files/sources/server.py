@@ -4,7 +4,8 @@ Run in a process of its own: ``python server.py FOLDER``; it prints its port. Wh
 is said by the file ``faults.json`` in the folder: a list of ``{"path", "fault", "times",
 "at", "after"}``, where a fault hits the next ``times`` answers whose address contains ``path``
 (-1: all), once ``after`` of them passed. Every
-request is written into ``asked.txt``.
+request is written into ``asked.txt``, its other heads into ``heads.txt``. If there is a file
+``cuts``, a question with a box gets the part of the grid in the box, as services for maps give it.
 """
 
 from __future__ import annotations
@@ -37,6 +38,39 @@ def fault_for(path: str) -> dict | None:
     return None
 
 
+def part_in_box(path: Path, asked: dict[str, list[str]]) -> bytes:
+    """The part of a grid that a WCS 1.0.0 (BBOX), WCS 2.0.1 (subset) or an image service gives."""
+    import rasterio
+    from rasterio.enums import Resampling
+    from rasterio.io import MemoryFile
+    from rasterio.vrt import WarpedVRT
+    from rasterio.windows import from_bounds
+
+    if "subset" in asked:
+        sides = [re.findall(r"-?[\d.]+", one) for one in asked["subset"]]
+        (west, east), (south, north) = (map(float, one) for one in sides)
+    else:
+        box = asked.get("BBOX") or asked["bbox"]
+        west, south, east, north = map(float, box[0].split(","))
+    with rasterio.open(path) as whole:
+        system = f"EPSG:{asked['imageSR'][0]}" if "imageSR" in asked else whole.crs
+        with WarpedVRT(whole, crs=system, resampling=Resampling.bilinear) as grid:
+            window = from_bounds(west, south, east, north, grid.transform)
+            size = asked.get("size", [f"{round(window.width)},{round(window.height)}"])[0]
+            cols, rows = map(int, size.split(","))
+            values = grid.read(
+                1, window=window, out_shape=(rows, cols), resampling=Resampling.bilinear
+            )
+            profile = {"crs": grid.crs, "nodata": grid.nodata, "dtype": values.dtype}
+    transform = rasterio.transform.from_bounds(west, south, east, north, cols, rows)
+    with MemoryFile() as memory:
+        with memory.open(
+            driver="GTiff", width=cols, height=rows, count=1, transform=transform, **profile
+        ) as out:
+            out.write(values, 1)
+        return bytes(memory.getbuffer())
+
+
 class Handler(BaseHTTPRequestHandler):
     """Answers with files of the folder, whole or in parts, and with lists that name them."""
 
@@ -45,6 +79,8 @@ class Handler(BaseHTTPRequestHandler):
     def do_GET(self):
         with LOCK, (FOLDER / "asked.txt").open("a") as asked:
             asked.write(f"{self.path} {self.headers.get('Range', '')}\n")
+            with (FOLDER / "heads.txt").open("a") as heads:
+                heads.write(json.dumps(dict(self.headers)) + "\n")
         hit = fault_for(self.path)
         self.fault = hit["fault"] if hit else ""
         self.at = hit.get("at", 0) if hit else 0
@@ -79,6 +115,10 @@ class Handler(BaseHTTPRequestHandler):
             return
         data = file.read_bytes().replace(b"SERVER", self.headers["Host"].encode())
         kind = KINDS.get(file.suffix, "text/xml")
+        asked = parse_qs(parts.query)
+        has_box = {"subset", "BBOX", "bbox"} & asked.keys() and data[:2] in (b"II", b"MM")
+        if has_box and (FOLDER / "cuts").exists():
+            data = part_in_box(file, asked)
         tag = f'"{len(data)}-{file.stat().st_mtime_ns}"'
         self.answer(200, data, {"Content-Type": kind, "ETag": tag}, status_for_part=True)
 

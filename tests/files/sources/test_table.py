@@ -9,7 +9,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import shapely.affinity
 
 import funnelfinder
 from funnelfinder.errors import SettingError
@@ -142,4 +141,3 @@ def test_ground_that_a_source_does_not_cover_is_not_asked_for(world, tmp_path):
     far = replace(world.source(NLCD), name="Elsewhere", covers_deg=(10.0, 40.0, 20.0, 50.0))
     found = brought(world, tmp_path, THIRD, far, NLCD)
     assert not any("Elsewhere" in note for note in found.notes)
-    assert shapely.affinity is not None

@@ -111,10 +111,7 @@ class World:
         _, sign, rest = address.partition("://")
         if not sign:
             return address
-        path = rest.partition("/")[2]
-        if path.startswith("?"):
-            return f"http://{self.host}/{path}"
-        return f"http://{self.host}/{path.partition('?')[0]}"
+        return f"http://{self.host}/{rest.partition('/')[2]}"
 
     def table(self, path: Path) -> Path:
         """A table of all shipped sources whose addresses lead here."""
@@ -136,6 +133,15 @@ class World:
         """What was asked so far."""
         file = self.folder / "asked.txt"
         return file.read_text().splitlines() if file.exists() else []
+
+    def heads(self) -> list[dict[str, str]]:
+        """The heads of what was asked so far."""
+        lines = (self.folder / "heads.txt").read_text().splitlines()
+        return [json.loads(line) for line in lines]
+
+    def cut_boxes(self) -> None:
+        """From now on a question with a box gets just that box."""
+        (self.folder / "cuts").touch()
 
     def third(self, **more) -> Path:
         """The 1/3 arc-second tile of the place, cut small: a strip of it around the place."""
