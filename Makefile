@@ -37,6 +37,7 @@ demo: setup ## run the main job on the sample property; results in build/demo
 test: setup system check ## formatter, linter, types, floors, then all tests
 	mkdir -p build/runtime && chmod 700 build/runtime
 	$(BIN)/python -m pytest -n 2 --dist worksteal
+	$(BIN)/python -m pytest -m alone tests/whole_job
 
 check: setup ## formatter, linter, strict types, floors
 	$(BIN)/ruff format --check .
@@ -56,7 +57,8 @@ soak: setup system ## the tests that take longer than the suite may
 	$(BIN)/python -m pytest -m soak
 
 shots: setup system ## pictures of every screen, in build/shots
-	$(BIN)/python -m pytest tests/ui/test_shots.py tests/ui/test_shots_of_spots.py
+	$(BIN)/python -m pytest tests/ui/test_shots.py tests/ui/test_shots_of_spots.py \
+		tests/ui/test_shots_of_bringing.py
 
 window: setup system ## the window, with the sample property open
 	$(BIN)/python -m ui --sample

@@ -107,7 +107,7 @@ class GroundPanel(StepPanel):
         )
         self.foot_changed.emit()
         if self._seen is not None and all(
-            a is b or (not hasattr(a, "grid") and a == b)
+            a is b or (not isinstance(a, Grids) and a == b)
             for a, b in zip(state, self._seen, strict=True)  # type: ignore[call-overload]
         ):
             return
