@@ -10,7 +10,16 @@ import typer
 from typer.core import TyperGroup
 
 from funnelfinder import __version__
-from funnelfinder.cli import bringing, demo, handing_out, making, running, seasonal, sitting
+from funnelfinder.cli import (
+    bringing,
+    demo,
+    handing_out,
+    making,
+    running,
+    seasonal,
+    sitting,
+    watching,
+)
 from funnelfinder.cli.telling import STOPPED, tell_error
 from funnelfinder.errors import FunnelFinderError, Stopped
 
@@ -82,6 +91,7 @@ running.add_to(app)
 handing_out.add_to(app)
 sitting.add_to(app)
 seasonal.add_to(app)
+watching.add_to(app)
 demo.add_to(app)
 
 

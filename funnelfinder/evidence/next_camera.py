@@ -15,7 +15,7 @@ from __future__ import annotations
 from typing import Final
 
 import numpy as np
-from scipy.special import gammaln
+from scipy.special import betainc
 
 from funnelfinder.errors import RecordError
 from funnelfinder.evidence.rates import SITE_SHAPE, Rates
@@ -26,7 +26,7 @@ NEXT_NIGHTS: Final = 14.0
 _MOST_DRAWS: Final = 1000
 #: Counts are reckoned up to the mean of the worst draw and so many of its spreads.
 _N_SPREADS: Final = 6.0
-_MOST_COUNTS: Final = 400
+_N_GROUPS: Final = 150
 
 
 def spread_of(rates: Rates) -> float:
@@ -85,14 +85,17 @@ def _left(draws: FloatArray, mean: FloatArray, shape: float) -> float:
 
 
 def _count_chances(mean: FloatArray, shape: float) -> FloatArray:
-    """Return the chance of each count for each draw, (counts, draws); the last takes all beyond."""
+    """Return the chance of each group of counts for each draw, (groups, draws).
+
+    Small counts stand alone, larger ones in groups that widen with them; a group tells a trifle
+    less than its counts would, and there are few of them however long a camera hangs.
+    """
     spread = np.sqrt(mean + mean**2 / shape)
-    most = min(int(np.max(mean + _N_SPREADS * spread)) + 2, _MOST_COUNTS)
-    counts = np.arange(most)[:, None].astype(np.float64)
-    # Without trips every count but none has no chance at all, and its logarithm is none.
-    part = np.maximum(mean, 1e-300) / (shape + mean)
-    head = gammaln(counts + shape) - gammaln(shape) - gammaln(counts + 1)
-    chance = np.exp(head + counts * np.log(part) + shape * np.log1p(-part))
-    beyond = np.maximum(1.0 - chance.sum(axis=0, keepdims=True), 0.0)
-    every = np.concatenate([chance, beyond])
+    most = max(float(np.max(mean + _N_SPREADS * spread)), 2.0)
+    ends = np.unique(np.geomspace(1.0, most + 1.0, _N_GROUPS).astype(np.int64))
+    counts = np.concatenate([[0], ends])[:, None].astype(np.float64)
+    # The chance of so many or fewer, as the incomplete beta function.
+    upto = betainc(shape, counts + 1.0, shape / (shape + mean[None, :]))
+    chance = np.diff(upto, axis=0, prepend=0.0, append=1.0)
+    every = np.maximum(chance, 0.0)
     return np.asarray(every[every.sum(axis=1) > 0])

@@ -1,6 +1,7 @@
 """A season's dated work at the chosen spots."""
 
 from funnelfinder.plan.cautions import plan_cautions
+from funnelfinder.plan.going_in import LATELY_DAYS, GoingIn, StandWinds, going_in
 from funnelfinder.plan.make import make_plan, season_peak
 from funnelfinder.plan.schedule import AT_SPOT_M, gap_days, is_left_alone, visits_at
 from funnelfinder.plan.spots import Spot, nearest_way_in, spots_of
@@ -9,11 +10,15 @@ from funnelfinder.plan.words import plan_text, walk_words
 
 __all__ = [
     "AT_SPOT_M",
+    "LATELY_DAYS",
+    "GoingIn",
     "Plan",
     "Spot",
+    "StandWinds",
     "Task",
     "Walk",
     "gap_days",
+    "going_in",
     "is_left_alone",
     "make_plan",
     "nearest_way_in",
