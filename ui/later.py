@@ -4,13 +4,31 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from .almanac import Almanac
+from .forecasts import Forecasts
 from .panels.later_pages import LaterPage
 from .panels.stands import StandsPage
+from .panels.tonight import TonightPage
+from .sits import SitWork
+from .stand_map import StandMap
 
 if TYPE_CHECKING:
     from .main_window import MainWindow
 
 
-def make_pages(window: MainWindow) -> tuple[LaterPage, ...]:
+class Sitting:
+    """What the pages on stands and sits share; the other steps ask it for the stands."""
+
+    def __init__(self, window: MainWindow) -> None:
+        self.sits = SitWork(window.desk, window.runs, window.tending)
+        self.stand_map = StandMap(window.desk, window.map, self.sits, window.map_work)
+        self.forecasts = Forecasts(window.desk, self.sits)
+
+
+def make_pages(window: MainWindow, sitting: Sitting) -> tuple[LaterPage, ...]:
     """Return the pages."""
-    return (StandsPage(window.desk),)
+    Almanac(window)
+    return (
+        StandsPage(window.desk, sitting.sits, sitting.stand_map),
+        TonightPage(window.desk, sitting.sits, sitting.stand_map, sitting.forecasts),
+    )

@@ -118,7 +118,7 @@ class Tending(QObject):
         if (
             one is None
             or one.findings is None
-            or self._desk.here not in (Stop.SPOTS, Stop.TAKE_ALONG)
+            or self._desk.here not in (Stop.SPOTS, Stop.TAKE_ALONG, Stop.LATER)
             or not self._runs.is_up_to_date
             or self._runs.is_running
         ):
