@@ -19,6 +19,7 @@ from funnelfinder.files.map_picture.names import Taken, place_names, place_names
 from funnelfinder.files.map_picture.pens import Box, Face
 from funnelfinder.files.map_picture.rim import (
     draw_caution,
+    draw_credits,
     draw_crosses,
     draw_north,
     draw_rim,
@@ -97,6 +98,7 @@ def draw_overview(pen: PagesPen, place: Property, grids: Grids, findings: Findin
     draw_title(sheet, place, findings, None)
     draw_panel(sheet, place, findings, image, has_strong_lines=True)
     draw_caution(sheet, is_run=True)
+    draw_credits(sheet, image.credits)
 
 
 def draw_close_up(

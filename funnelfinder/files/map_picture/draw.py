@@ -20,6 +20,7 @@ from funnelfinder.files.map_picture.pen_png import PngPen
 from funnelfinder.files.map_picture.pens import Pen
 from funnelfinder.files.map_picture.rim import (
     draw_caution,
+    draw_credits,
     draw_crosses,
     draw_rim,
     draw_title,
@@ -102,6 +103,7 @@ def draw_map(
     draw_title(sheet, place, findings, run_on)
     draw_panel(sheet, place, findings, image, has_strong_lines=strong)
     draw_caution(sheet, is_run=findings is not None)
+    draw_credits(sheet, image.credits)
     _write(path, pen.finished())
 
 

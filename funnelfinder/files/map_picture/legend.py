@@ -133,7 +133,6 @@ def _facts(sheet: Sheet, place: Property, findings: Findings | None, image: Grou
         f"Contours every {image.contour_ft} feet.",
         f"UTM zone {zone_words(place.epsg)} in metres, WGS 84.",
         f"1 : {sheet.layout.scale:,} when printed at full size. The arrow shows true north.",
-        *image.credits,
     ]
     return " ".join(fact for fact in facts if fact)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date
 from typing import Final
 
@@ -12,7 +13,7 @@ import shapely
 
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.files.map_picture.layout import Layout
-from funnelfinder.files.map_picture.pens import Face, text_width
+from funnelfinder.files.map_picture.pens import Face, text_width, wrapped
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Property
@@ -26,6 +27,9 @@ CAUTION: Final = (
 CAUTION_UNRUN: Final = (
     "Nothing was proposed yet. Hunt only where you have leave to. The boundary is not a survey."
 )
+#: Largest type of credit lines, and the rows that the margin has room for.
+_CREDIT_PX: Final = 11.0
+_MOST_CREDIT_ROWS: Final = 2
 _STEPS_M: Final = (50, 100, 200, 250, 500, 1000, 2000, 5000)
 _STEPS_YD: Final = (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000)
 _FIRST_NORTHERN: Final = 32600
@@ -211,3 +215,17 @@ def draw_caution(sheet: Sheet, *, is_run: bool) -> None:
     words_at = left + 1.4 * height
     size *= min(1.0, (right - words_at - 6) / text_width(words, Face.SEMIBOLD, size))
     sheet.words((words_at, (top + bottom) / 2 + 0.34 * size), words, size=size, face=Face.SEMIBOLD)
+
+
+def draw_credits(sheet: Sheet, lines: Sequence[str]) -> None:
+    """Write in the lower margin whom the grids are from, in at most two rows."""
+    left, _, right, bottom = sheet.layout.caution
+    words = " ".join(lines)
+    size = _CREDIT_PX * sheet.px
+    rows = wrapped(words, Face.REGULAR, size, right - left)
+    while len(rows) > _MOST_CREDIT_ROWS:
+        size *= 0.95
+        rows = wrapped(words, Face.REGULAR, size, right - left)
+    for n, row in enumerate(rows):
+        at = (left, bottom + 3.0 + (0.8 + 1.25 * n) * size)
+        sheet.words(at, row, size=size, colour=GREY_INK)
