@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from typing import Final
 
 import numpy as np
@@ -169,14 +170,19 @@ def public_grids(
         and degrees[3] < _US_NORTH
     ):
         return world
-    to_albers = Transformer.from_crs(epsg, 6350, always_xy=True)
-    albers = _bounds(np.column_stack(to_albers.transform(corners[:, 0], corners[:, 1])))
+    albers = _bounds(np.column_stack(_to_albers(epsg).transform(corners[:, 0], corners[:, 1])))
     return (
         _one_metre(wide, epsg, albers),
         _arc_third(degrees),
         _nlcd(),
         world[1],
     )
+
+
+@cache
+def _to_albers(epsg: int) -> Transformer:
+    """Return the way to the map system of the tiles; making it takes longer than using it."""
+    return Transformer.from_crs(epsg, 6350, always_xy=True)
 
 
 def _bounds(points: FloatArray) -> tuple[float, float, float, float]:

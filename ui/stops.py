@@ -86,7 +86,8 @@ def _ground(place: Property | None, grids: Grids | None) -> StopState:
         return StopState(stop=Stop.GROUND, words="needs a boundary", sign=Sign.NOT_YET)
     if grids is None:
         return StopState(stop=Stop.GROUND, words="needs its grids", sign=Sign.WAITING)
-    has_holes = not np.isfinite(grids.elevation.values).all()
+    # The states are asked at every change: the highest of values with holes is not a number.
+    has_holes = not np.isfinite(grids.elevation.values.max())
     words = "relief, cover" if not has_holes else "relief with holes"
     return StopState(stop=Stop.GROUND, words=words, sign=Sign.DONE)
 
@@ -177,7 +178,10 @@ def profile(grids: Grids | None, n: int = 240) -> FloatArray:
     """
     if grids is None:
         return np.zeros(n)
-    heights = np.asarray(grids.elevation.values, dtype=np.float64)
+    values = grids.elevation.values
+    # Grids of three feet have millions of values; the window must not wait for all of them.
+    step = max(max(values.shape) // (2 * n), 1)
+    heights = np.asarray(values[::step, ::step], dtype=np.float64)
     if not np.isfinite(heights).any():
         return np.zeros(n)
     row = int(np.unravel_index(np.nanargmax(heights), heights.shape)[0])

@@ -24,28 +24,31 @@ def write_boundary(folder: Path, name: str = "hollow.geojson") -> Path:
     return path
 
 
-def write_grids(folder: Path) -> tuple[Path, Path]:
+def write_grids(folder: Path, elevation_cell_m: float = 10.0) -> tuple[Path, Path]:
     """Write an elevation grid with a ridge, and a cover grid with a field in the woods."""
-    cell, margin = 10.0, 1000.0
-    cols, rows = round((800 + 2 * margin) / cell), round((600 + 2 * margin) / cell)
-    transform = from_origin(EAST_0 - margin, NORTH_0 + 600 + margin, cell, cell)
-    y, x = np.mgrid[0:rows, 0:cols] * cell
+    margin = 1000.0
+    fine, cell = elevation_cell_m, 10.0
+    y, x = np.mgrid[0 : 600 + 2 * margin : fine, 0 : 800 + 2 * margin : fine]
     height = 300.0 + 60.0 * np.exp(-(((y - 1300) / 250.0) ** 2)) + 8.0 * np.sin(x / 140.0)
-    cover = np.full((rows, cols), 41, dtype=np.uint8)
+    cover = np.full((round((600 + 2 * margin) / cell), round((800 + 2 * margin) / cell)), 41)
     cover[140:160, 120:160] = 82
-    profile = {
-        "driver": "GTiff",
-        "width": cols,
-        "height": rows,
-        "count": 1,
-        "crs": f"EPSG:{EPSG}",
-        "transform": transform,
-    }
     elevation_path, cover_path = folder / "north.tif", folder / "cover.tif"
-    with rasterio.open(elevation_path, "w", dtype="float32", **profile) as file:
-        file.write(height.astype(np.float32), 1)
-    with rasterio.open(cover_path, "w", dtype="uint8", nodata=0, **profile) as file:
-        file.write(cover, 1)
+    for path, values, size in (
+        (elevation_path, height.astype(np.float32), fine),
+        (cover_path, cover.astype(np.uint8), cell),
+    ):
+        profile = {
+            "driver": "GTiff",
+            "width": values.shape[1],
+            "height": values.shape[0],
+            "count": 1,
+            "crs": f"EPSG:{EPSG}",
+            "transform": from_origin(EAST_0 - margin, NORTH_0 + 600 + margin, size, size),
+            "dtype": values.dtype,
+            "nodata": None if values.dtype == np.float32 else 0,
+        }
+        with rasterio.open(path, "w", **profile) as file:
+            file.write(values, 1)
     return elevation_path, cover_path
 
 

@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from time import perf_counter
 
-import numpy as np
 import pytest
-from PyQt5.QtCore import QTimer
 
 from funnelfinder.files import property_file
 from tests.scenes import pair_marks, scene
@@ -33,19 +30,9 @@ def with_pair(make_window: Callable[..., MainWindow], tmp_path: Path, qtbot) -> 
 def test_trips_are_found_shown_kept_and_fall_out_of_date(with_pair: MainWindow, qtbot) -> None:
     window, one = with_pair, with_pair.desk.open
     assert window.column.button.text() == "Find the trips"
-    beats: list[float] = []
-    heart = QTimer()
-    heart.setInterval(5)
-    heart.timeout.connect(lambda: beats.append(perf_counter()))
-    heart.start()
     window.column.press()
     assert window.column.button.text() == "Stop"
     qtbot.waitUntil(lambda: one.findings is not None, timeout=60_000)
-    heart.stop()
-    # No stall over 100 ms is wanted; a busy test machine gets room for single longer ones.
-    pauses = np.diff(beats)
-    assert np.percentile(pauses, 95) < 0.1
-    assert pauses.max() < 0.3
     assert len(one.findings.pairs) == 1
     assert window.map.legend.isVisible()
     assert window.header.footpath.buttons[Stop.TRIPS].state.sign is Sign.DONE

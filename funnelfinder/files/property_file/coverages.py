@@ -25,6 +25,9 @@ from funnelfinder.progress import QUIET, Progress
 
 #: Rows of cells written at once: whole tiles.
 _ROWS_AT_ONCE: Final = 1024
+#: Tiles held back are packed when the file closes, and closing holds the interpreter's lock (0.6 s
+#: for 7 million values): with room for few [bytes] they are packed as they are written.
+_HELD_BACK: Final = 1_000_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +152,7 @@ def write_coverage(
     }
     # No need to wait for the disk: the file is put in place only when it is whole.
     with (
-        rasterio.Env(OGR_SQLITE_SYNCHRONOUS="OFF"),
+        rasterio.Env(OGR_SQLITE_SYNCHRONOUS="OFF", GDAL_CACHEMAX=_HELD_BACK),
         rasterio.open(
             path,
             "w",
