@@ -142,11 +142,10 @@ def set_picks(picks: tuple[Pick, ...], deed: str) -> Edit:
     return _on_place(deed, lambda place: replace(place, picks=picks))
 
 
-def set_peak_breeding(day: str) -> Edit:
-    """Set the peak breeding date as ``MM-DD``; empty takes it away, and trips of its phases."""
+def set_peak_breeding(day: str, phase: str = "") -> Edit:
+    """Set the peak breeding date as ``MM-DD``, and the phase that trips are run for with it."""
 
     def change(place: Property) -> Property:
-        phase = place.season.phase if day else ""
         return replace(place, peak_breeding=day, season=replace(place.season, phase=phase))
 
     return _on_place("set the peak breeding date", change)

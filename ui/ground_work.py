@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -60,6 +61,8 @@ class GroundWork(QObject):
         self._rise.valueChanged.connect(lambda value: pane.view.set_ground_opacity(float(value)))
         self._is_rising = False
         self.is_up_to_date = True
+        #: Says of which phase and which light the passage is; set by who knows.
+        self.when: Callable[[], str] = lambda: ""
         desk.opened.connect(self._opened)
         desk.grids_changed.connect(self._grids_changed)
         desk.layers_changed.connect(self._layer_changed)
@@ -125,10 +128,22 @@ class GroundWork(QObject):
         self._pane.view.show_passage(image_of(colours), grid)
         has_lines = self._desk.preferences.layers["strong lines"].is_shown and not is_rough
         self._pane.view.show_strong_lines(of_100 if has_lines else None, grid)
+        self.show_when()
+        self._pane.show_legend(True)
+
+    def show_when(self) -> None:
+        """Say in the legend what is shown: within which reach, of which phase, in which light."""
+        one = self._desk.open
+        if self._passage is None or one is None:
+            return
+        is_rough = self._passage[2]
+        reach_m = one.place.settings.scrapes.reach_m
         reach = said_length(reach_m, system(self._desk.preferences.units))
         second = "rough while you move" if is_rough else f"{reach} of a place"
-        self._pane.legend.set_words(("Of 100 trips, within", second), is_rough=is_rough)
-        self._pane.show_legend(True)
+        when = self.when()
+        words = ("Of 100 trips, within", second, *([when] if when else []))
+        self._pane.legend.set_words(words, is_rough=is_rough)
+        self._pane.lay_out()
 
     # Ground
 

@@ -253,7 +253,8 @@ class LegendCard(MapCard):
         """Return its size."""
         metrics = QFontMetricsF(font(14))
         wide = max((metrics.horizontalAdvance(word) for word in self._words), default=0.0)
-        return QSize(round(wide) + 252 + 2 * SHADOW, scaled(14) + 34 + 2 * SHADOW)
+        more = round(0.92 * metrics.height()) * max(len(self._words) - 2, 0)
+        return QSize(round(wide) + 252 + 2 * SHADOW, scaled(14) + 34 + more + 2 * SHADOW)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Show the bare ground."""

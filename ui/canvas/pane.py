@@ -43,6 +43,8 @@ class MapPane(QWidget):
         self._hint_text = ""
         self._has_legend = False
         self._cover_px = 0
+        self._foot: QWidget | None = None
+        self._foot_px = 0
         self.legend.hide()
         self.readout.hide()
         self.hint.hide()
@@ -55,6 +57,17 @@ class MapPane(QWidget):
         if width != self._cover_px:
             self._cover_px = width
             self.lay_out()
+
+    def set_foot(self, foot: QWidget | None, high: int = 0) -> None:
+        """Lay a strip along the foot, or none; the map gives it the room."""
+        px = high if foot is not None else 0
+        if foot is not None:
+            foot.setGeometry(0, self.height() - px, self.width(), px)
+            foot.show()
+        if foot is not self._foot or px != self._foot_px:
+            self._foot, self._foot_px = foot, px
+            self.lay_out()
+            self.view.setGeometry(0, 0, self.width(), self.height() - px)
 
     def show_legend(self, is_shown: bool) -> None:
         """Show the passage legend where there is room, or not."""
@@ -101,11 +114,14 @@ class MapPane(QWidget):
         super().resizeEvent(event)
         # The cards first: the view tells its new size, and the whole is fitted between them.
         self.lay_out()
-        self.view.setGeometry(self.rect())
+        self.view.setGeometry(0, 0, self.width(), self.height() - self._foot_px)
+        if self._foot is not None:
+            top = self.height() - self._foot_px
+            self._foot.setGeometry(0, top, self.width(), self._foot_px)
 
     def lay_out(self) -> None:
         """Put the cards where they belong."""
-        wide, high = self.width(), self.height()
+        wide, high = self.width(), self.height() - self._foot_px
         left = self._cover_px + _EDGE
         self.tools.set_low(high < _LOW)
         self.tools.adjustSize()
@@ -130,7 +146,7 @@ class MapPane(QWidget):
 
     def lay_out_readout(self) -> None:
         """Put the readout in its corner, above the others where they would meet."""
-        wide, high = self.width(), self.height()
+        wide, high = self.width(), self.height() - self._foot_px
         self.readout.adjustSize()
         x = wide - self.readout.width() - _EDGE
         y = high - self.readout.height() - _EDGE
@@ -146,7 +162,9 @@ class MapPane(QWidget):
         """Put the credit line over the cards at the lower left, where it hides least."""
         left, wide = self._cover_px + _EDGE + SHADOW, self.width()
         others = [one for one in (self.scale, self.legend) if one.isVisibleTo(self)]
-        low = min((one.y() + SHADOW for one in others), default=self.height() - _EDGE)
+        low = min(
+            (one.y() + SHADOW for one in others), default=self.height() - self._foot_px - _EDGE
+        )
         room = wide - left - self.tools.width() - 2 * _EDGE
         size = self.credit.sizeHint()
         self.credit.resize(max(min(size.width(), room), 40), size.height())
@@ -165,7 +183,7 @@ class MapPane(QWidget):
                 self._cover_px + _EDGE,
                 _EDGE,
                 self.width() - self._cover_px - self.tools.width() - 2 * _EDGE,
-                self.height() - self.scale.height() - 2 * _EDGE,
+                self.height() - self._foot_px - self.scale.height() - 2 * _EDGE,
             )
             at = slip.words.at_m
             anchor = self.view.to_screen(at) if at is not None else None

@@ -33,6 +33,15 @@ def _dots(points: list[tuple[float, float]], radius: float = 1.2) -> str:
 
 #: Name: what is drawn as lines, what is filled.
 DRAWINGS: Final[dict[str, tuple[str, str]]] = {
+    "season": (
+        "M 3 6 L 21 6 L 21 21 L 3 21 Z M 3 11 L 21 11 M 8 3 L 8 8 M 16 3 L 16 8",
+        _dots([(8, 15.5), (12, 15.5), (16, 15.5)], 1.4),
+    ),
+    "log": (
+        "M 6 3 L 20 3 L 20 21 L 6 21 Z M 10 8 L 16.5 8 M 10 12 L 16.5 12 M 10 16 L 14 16 "
+        "M 3.5 7 L 8 7 M 3.5 12 L 8 12 M 3.5 17 L 8 17",
+        "",
+    ),
     "bed": (
         "O 12 12.5 20 12 M 4.4 8.6 L 6.6 11 M 7.2 7.3 L 8.6 10.2 M 9.6 6.7 L 10.3 9.8 "
         "M 12 6.5 L 12 9.8 M 14.4 6.7 L 13.7 9.8 M 16.8 7.3 L 15.4 10.2 M 19.6 8.6 L 17.4 11",
