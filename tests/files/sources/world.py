@@ -67,11 +67,12 @@ def grid(path: Path, values, transform, crs, *, nodata=None, block=128) -> Path:
     return path
 
 
-def degree_grid(path: Path, west, north, cell, n, *, lift=0.0, crs=4269, **more):
-    """Write heights on cells in degrees."""
+def degree_grid(path: Path, west, north, cell, n, *, lift=0.0, noise=0.0, crs=4269, **more):
+    """Write heights on cells in degrees; noise [m] keeps them from packing well."""
     lon = west + (np.arange(n) + 0.5) * cell
     lat = north - (np.arange(n) + 0.5) * cell
     values = heights(*np.meshgrid(lon, lat)).astype(np.float32) + np.float32(lift)
+    values += np.random.default_rng(3).uniform(-noise, noise, values.shape).astype(np.float32)
     return grid(path, values, Affine(cell, 0, west, 0, -cell, north), f"EPSG:{crs}", **more)
 
 
