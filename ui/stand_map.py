@@ -36,6 +36,10 @@ _ROUND_S: Final = 2.4
 _FRAME_MS: Final = 80
 #: Below this height of the map the slip leaves the way to the column [px].
 _LOW_PX: Final = 420
+_SLIP_PX: Final = 318
+_SLIP_EDGE_PX: Final = 44
+#: "Closer" shows the nearest scrape this far from the tree [px].
+_LEG_PX: Final = 64.0
 
 
 class StandMap(QObject):
@@ -175,6 +179,7 @@ class StandMap(QObject):
         content = StandSlip(stand.name)
         content.ticked.connect(self.take)
         content.moved.connect(self.move)
+        content.closer.connect(self.come_closer)
         content.left_out.connect(self.leave)
         spot = self._sits.spot_of(stand)
         title = f"{stand.name}, for spot {stand.cluster}"
@@ -184,7 +189,7 @@ class StandMap(QObject):
                 title=f"{title} {spot.name}" if spot is not None else title,
                 content=content,
                 at_m=(stand.x_m, stand.y_m),
-                width=318,
+                width=min(_SLIP_PX, max(self._pane.width() - _SLIP_EDGE_PX, 200)),
             )
         )
 
@@ -238,6 +243,17 @@ class StandMap(QObject):
         held = self._held()
         if held is not None:
             self._desk.do(leave_stand(*held))
+
+    def come_closer(self) -> None:
+        """Look so close that tree and scrapes stand apart."""
+        held = self._held()
+        if held is not None:
+            stand = held[0]
+            near_m = max(min(leg.length_m for leg in stand.legs), 1.0)
+            view = self._pane.view
+            view.was_moved_by_hand = True
+            view.look(replace(view.outlook, x_m=stand.x_m, y_m=stand.y_m, px_m=near_m / _LEG_PX))
+            self._pane.lay_out()
 
     def move(self) -> None:
         """Begin to move the stand in hand."""

@@ -116,6 +116,14 @@ def said_sit(sit: Sit | None, wind: str) -> str:
     )
 
 
+def said_smell(sit: Sit | None, wind: str) -> str:
+    """Return how many trips smell the hunter on the wind that is set, and what the air does."""
+    if sit is None:
+        return "Working out who smells you."
+    drift = sit.air.words.partition(", ")[2]
+    return f"{said_smelt(sit.alerted, wind)}.{f' Air: {drift}.' if drift else ''}"
+
+
 def said_way(sit: Sit | None, *, has_gate: bool) -> str:
     """Return the way in, or why there is none."""
     if sit is None:

@@ -75,25 +75,47 @@ def paint_stands(
 def _draw_signs(
     painter: QPainter, to_screen: ToScreen, scene: StandScene, held: Stand | None
 ) -> None:
-    """Draw camera and trees, the stand in hand last."""
+    """Draw camera and trees, each whole only where it meets none that matters more."""
     if scene.camera is not None:
         _draw_sign(painter, to_screen(scene.camera), "camera", _SMALL_PX, colours.INK)
+    own = [one for one in scene.stands if one.is_chosen and one is not held]
+    found = [one for one in scene.stands if not one.is_chosen and one is not held]
+    ranked = [*([held] if held is not None else []), *own, *found]
+    boxes: list[QRectF] = []
+    drawn: list[tuple[Stand, QPointF, bool]] = []
+    for one in ranked:
+        at = to_screen((one.x_m, one.y_m))
+        box = QRectF(at.x() - 20, at.y() - 16, 40, 46)
+        is_whole = not any(box.intersects(other) for other in boxes)
+        if is_whole:
+            boxes.append(box)
+        drawn.append((one, at, is_whole))
     for one in scene.others:
         if one is not held:
-            at = to_screen((one.x_m, one.y_m))
-            _draw_sign(painter, at, "stand", _SMALL_PX, colours.GREY_INK, is_framed=False)
-    for one in scene.stands:
-        if one is not held:
-            draw_stand(painter, to_screen((one.x_m, one.y_m)), one)
-    if held is not None:
-        draw_stand(painter, to_screen((held.x_m, held.y_m)), held, is_held=True)
+            _draw_small(painter, to_screen((one.x_m, one.y_m)), is_chosen=False)
+    for one, at, is_whole in reversed(drawn):
+        if is_whole:
+            draw_stand(painter, at, one, is_held=one is held)
+        else:
+            _draw_small(painter, at, is_chosen=one.is_chosen)
 
 
 def draw_stand(painter: QPainter, at: QPointF, stand: Stand, *, is_held: bool = False) -> None:
-    """Draw the ladder of a stand with its name; the person's own has a solid frame."""
+    """Draw the ladder of a stand with its name; the frame of the person's own is solid."""
     ink = colours.PETROL if is_held else colours.INK
     _draw_sign(painter, at, "stand", _SQUARE_PX, ink, is_framed=stand.is_chosen, is_thick=is_held)
     draw_name(painter, stand.name, at + QPointF(0, _SQUARE_PX / 2 + 10), colour=ink)
+
+
+def _draw_small(painter: QPainter, at: QPointF, *, is_chosen: bool) -> None:
+    """Draw a stand as a small square: solid for the person's own."""
+    box = QRectF(at.x() - 3.5, at.y() - 3.5, 7, 7)
+    painter.setPen(QPen(QColor(colours.PAPER), 3.6))
+    painter.setBrush(Qt.NoBrush)
+    painter.drawRect(box)
+    painter.setPen(QPen(QColor(colours.INK), 1.4))
+    painter.setBrush(QColor(colours.INK if is_chosen else colours.PAPER))
+    painter.drawRect(box)
 
 
 def _draw_sign(

@@ -40,11 +40,13 @@ def caution_frame(words: str) -> tuple[QFrame, QLabel]:
 class StandSlip(QWidget):
     """The words of a stand's slip.
 
-    ``ticked`` tells that it is taken or not, ``moved`` and ``left_out`` what is asked for.
+    ``ticked`` tells that it is taken or not; ``moved``, ``closer`` and ``left_out`` what is asked
+    for.
     """
 
     ticked = pyqtSignal(bool)
     moved = pyqtSignal()
+    closer = pyqtSignal()
     left_out = pyqtSignal()
 
     def __init__(self, name: str) -> None:
@@ -66,8 +68,9 @@ class StandSlip(QWidget):
         self.tick.clicked.connect(self.ticked.emit)
         deeds.addWidget(self.tick)
         deeds.addStretch(1)
+        deeds.addWidget(link("Closer", self.closer.emit, tip="See tree and scrapes apart."))
         deeds.addWidget(link("Move", self.moved.emit, tip="Put it where you click."))
-        deeds.addWidget(link("Leave out", self.left_out.emit, tip="Not this tree."))
+        deeds.addWidget(link("Leave", self.left_out.emit, tip="Leave this tree out."))
         column.addLayout(deeds)
 
     def show_stand(self, stand: Stand, *, catch: str, way: str) -> None:

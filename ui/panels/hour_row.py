@@ -55,7 +55,7 @@ class HourRow(QWidget):
     def refresh(self) -> None:
         """Show the hour."""
         on = self._hour.on
-        self.day.setText(f"{on:%A}, {on.day} {on:%B %Y}")
+        self.day.setText(f"{on:%a} {on.day} {on:%B %Y}")
         self.halves.choose(self._hour.half.value)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -54,7 +54,7 @@ class PathRow(DrawnButton):
         """Say how far it is."""
         self._line = line
         self.setAccessibleName(f"{self.text()}: {line}")
-        self.updateGeometry()
+        self.setFixedHeight(self.heightForWidth(self.width()))
         self.update()
 
     def heightForWidth(self, width: int) -> int:
@@ -141,7 +141,8 @@ class LaterPanel(StepPanel):
         if before is not None and page is None:
             self.rows[before.name].setFocus(Qt.OtherFocusReason)
         elif page is not None:
-            self.back.setFocus(Qt.OtherFocusReason)
+            # The next Tab comes to the way back.
+            self.setFocus(Qt.OtherFocusReason)
 
     def _page_changed(self, page: LaterPage) -> None:
         """Show the words and foot of the page that is open."""

@@ -26,7 +26,7 @@ from ..stand_words import (
     said_camera,
     said_legs,
     said_light,
-    said_sit,
+    said_smell,
     said_tree,
     said_way,
     said_way_out,
@@ -251,12 +251,12 @@ class StandsPage(LaterPage):
         units = system(self.desk.preferences.units)
         for one in others:
             near = said_length(min(leg.length_m for leg in one.legs), units)
-            words = f"{one.name}: {near} to the nearest scrape, {said_share(one.beside_share)} pass"
-            self._under.addWidget(link(words, partial(self._sits.hold, one.name)))
+            tip = f"{said_share(one.beside_share)} trips pass the tree itself."
+            words = f"{one.name}, {near} to a scrape"
+            self._under.addWidget(link(words, partial(self._sits.hold, one.name), tip=tip))
         self._under.addWidget(
             link("Put one by hand", partial(self._map.put, stand.cluster), tip="Key P.")
         )
-        self._under.addWidget(link("Move this one", self._map.move, tip="Put it where you click."))
 
     def _fill(self, held: Stand | None) -> None:
         """Show figures that follow wind and hour."""
@@ -277,7 +277,7 @@ class StandsPage(LaterPage):
             semibold(said_light(light, half, trees.day)) if light is not None and trees else ""
         )
         self._light.setVisible(light is not None)
-        self._sit.setText(semibold(said_sit(sit, wind)))
+        self._sit.setText(said_smell(sit, wind))
         one = self.desk.open
         has_gate = one is not None and any(one.place.of_kind(MarkKind.WAY_IN))
         for words, said in zip(

@@ -9,7 +9,7 @@ from PyQt5.QtCore import Qt
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
-from funnelfinder.daylight import legal_light
+from funnelfinder.daylight import Half, legal_light
 from funnelfinder.stands import Sit
 from funnelfinder.units import said_share
 
@@ -33,10 +33,7 @@ if TYPE_CHECKING:
     from ..sits import SitWork
     from ..stand_map import StandMap
 
-CAUTION = (
-    "Harness from ground to ground, haul line, tell someone; walk out with a light. "
-    "Hours and stand law are your agency's to rule."
-)
+CAUTION = "Harness from ground to ground, haul line, tell someone; walk out with a light."
 _FIRST = 6
 
 
@@ -92,10 +89,11 @@ class TonightPage(LaterPage):
         if trees is None or one is None:
             return "Which stand to sit, on which wind."
         begin, end = legal_light(trees.day, one.place.settings.daylight)
-        return (
-            f"Sunrise {said_clock(trees.day.sunrise)}, sunset {said_clock(trees.day.sunset)}; "
-            f"light as set {said_clock(begin)} to {said_clock(end)}. Local law decides."
-        )
+        if self.desk.hour.half is Half.EVENING:
+            sun, light = f"Sunset {said_clock(trees.day.sunset)}", f"until {said_clock(end)}"
+        else:
+            sun, light = f"Sunrise {said_clock(trees.day.sunrise)}", f"from {said_clock(begin)}"
+        return f"{sun}, light as set {light}. Local law decides."
 
     def state_line(self) -> str:
         """Say the hour and the wind."""
