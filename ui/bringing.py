@@ -34,10 +34,12 @@ UNHARMED = "Your property is as before."
 class Bringing(QObject):
     """What is brought in for the open property.
 
-    ``changed`` tells that the question is another, or what was brought in.
+    ``changed`` tells that the question is another, or what was brought in; ``asks`` that the
+    question was laid before the person.
     """
 
     changed = pyqtSignal()
+    asks = pyqtSignal()
 
     def __init__(self, desk: Desk, pictures: KeptPictures) -> None:
         super().__init__(desk)
@@ -83,6 +85,7 @@ class Bringing(QObject):
         )
         self._desk.go_to(Stop.GROUND)
         self.changed.emit()
+        self.asks.emit()
 
     def choose(self, kind: Bring, *, is_wanted: bool) -> None:
         """Want a kind, or not."""

@@ -29,7 +29,8 @@ class Credits(QObject):
         """Say the credit lines of what is shown."""
         one = self._desk.open
         grids = one.grids if one is not None else None
-        origins: tuple[Origin, ...] = (*(grids.origins if grids else ()), *self._bringing.origins)
+        # What lies on top comes first.
+        origins: tuple[Origin, ...] = (*self._bringing.origins, *(grids.origins if grids else ()))
         layers = self._desk.preferences.layers
         shown = [
             origin

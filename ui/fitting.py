@@ -67,6 +67,18 @@ class Fitting:
         self._window.map.set_left_cover(self._window.column.width() if covers else 0)
         self._window.keep_whole()
 
+    def make_way(self) -> None:
+        """Let a drawer go from over the map."""
+        self.is_drawer_open = False
+        if self.is_narrow():
+            self.lay_drawer()
+
+    def show_drawer(self) -> None:
+        """Let a drawer come that has something to ask."""
+        self.is_drawer_open = True
+        if self.is_narrow():
+            self.lay_drawer()
+
     def set_text_size(self, scale: float) -> None:
         """Read larger or smaller; the layout follows as in a smaller window."""
         kept = set_text_scale(scale)

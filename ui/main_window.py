@@ -269,6 +269,7 @@ class MainWindow(QMainWindow):
             self.start.say_trouble(words)
             return None
         self.map.tools.buttons["Show"].setChecked(False)
+        self.fitting.make_way()
         return self.map.tell(words)
 
     def _slip_closed(self) -> None:
@@ -371,8 +372,7 @@ class MainWindow(QMainWindow):
 
     def draw(self, kind: MarkKind) -> None:
         """Begin to draw; a drawer makes way."""
-        self.fitting.is_drawer_open = False
-        self.fitting.lay_drawer()
+        self.fitting.make_way()
         self.map_work.draw(kind)
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:

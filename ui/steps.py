@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
     """Return the panels by their stops."""
     bringing = Bringing(window.desk, window.backdrop_work.pictures)
+    bringing.asks.connect(window.fitting.show_drawer)
     Credits(window.desk, window.map, bringing)
     suggesting = Suggesting(window.desk, window.map, window.map_work, window.runs)
     sitting = Sitting(window)

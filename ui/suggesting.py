@@ -291,6 +291,7 @@ class Suggesting(QObject):
         self._map_work.show_guests()
         self._pane.view.viewport().update()
         self.changed.emit()
+        self._desk.hinted.emit()
 
     def _slip_closed(self) -> None:
         """Note that a slip went; corners in the hand stay there."""

@@ -8,6 +8,7 @@ import pytest
 from PyQt5.QtWidgets import QApplication
 
 from funnelfinder.files.sources import Bring
+from funnelfinder.marks import MarkKind
 from tests.files.sources.world import World
 from tests.ui.hollow import write_boundary
 from tests.ui.public_world import asked, bare, button, click, ended, fill, opened_bare
@@ -85,7 +86,9 @@ def sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize("size", ALL_SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_suggestions(make_window, sample: Path, qtbot, size) -> None:
     window = opened(make_window(*size), qtbot, sample)
-    window.go_to(Stop.MARKS)
+    window.desk.go_to(Stop.MARKS)
+    drawer(window, is_open=True)
+    window.column.pages.verticalScrollBar().setValue(120)
     shoot(window, "suggest-line")
     work = window.findChild(Suggesting)
     work.ask()
@@ -93,14 +96,23 @@ def test_suggestions(make_window, sample: Path, qtbot, size) -> None:
     qtbot.waitUntil(lambda: work.is_open, timeout=60_000)
     shoot(window, "suggest-shown")
     drawer(window, is_open=False)
-    first, last = min(work.shown), max(work.shown)
-    for number, name in ((first, "food"), (last, "bed")):
+    boundary = window.desk.open.place.boundary
+    inside = {n: one for n, one in work.shown.items() if one.geometry.within(boundary)}
+    food = next(n for n, one in inside.items() if one.kind is MarkKind.FOOD)
+    bed = next(n for n, one in inside.items() if one.kind is MarkKind.BED)
+    for number, name in ((food, "food"), (bed, "bed")):
         work.open_slip(number)
         shoot(window, f"suggest-slip-{name}")
-    work.change(last)
+    view = window.map.view
+    around = inside[bed].geometry.buffer(200).bounds
+    view.look(view.outlook.fitted(around, window.map.free_margins()))
+    work.change(bed)
     shoot(window, "suggest-changing")
     window.map_work.put_down()
-    work.throw(last)
+    work.open_slip(bed)
+    shoot(window, "suggest-close")
+    work.throw(bed)
+    window.map_work.whole()
     shoot(window, "suggest-thrown")
 
 

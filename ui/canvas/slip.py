@@ -109,14 +109,26 @@ class Slip(MapCard):
         head.addWidget(title, 1)
         return head
 
-    def _foot(self, words: SlipWords) -> QHBoxLayout:
-        """Return the deeds and Close."""
-        foot = QHBoxLayout()
-        foot.setSpacing(14)
-        for word, act in words.actions:
-            foot.addWidget(link(word, partial(self._do, act)))
-        foot.addStretch(1)
-        foot.addWidget(link("Close", self.close_slip, tip="Put this slip away. Key Esc."))
+    def _foot(self, words: SlipWords) -> QVBoxLayout:
+        """Return the deeds and Close, which takes a row of its own where there is no room."""
+        foot = QVBoxLayout()
+        foot.setSpacing(0)
+        row = QHBoxLayout()
+        row.setSpacing(14)
+        foot.addLayout(row)
+        deeds = [link(word, partial(self._do, act)) for word, act in words.actions]
+        close = link("Close", self.close_slip, tip="Put this slip away. Key Esc.")
+        for one in (*deeds, close):
+            one.ensurePolished()
+        wide = sum(one.sizeHint().width() + 14 for one in (*deeds, close))
+        for one in deeds:
+            row.addWidget(one)
+        row.addStretch(1)
+        if wide > words.width - 30:
+            row = QHBoxLayout()
+            row.addStretch(1)
+            foot.addLayout(row)
+        row.addWidget(close)
         return foot
 
     def _do(self, act: Callable[[], object]) -> None:

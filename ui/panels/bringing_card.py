@@ -57,7 +57,7 @@ class BringingCard(QFrame):
         inner.addWidget(self.no, 0, Qt.AlignLeft)
         inner.addSpacing(2)
         for one in self._table_links():
-            inner.addWidget(one, 0, Qt.AlignLeft)
+            inner.addWidget(one)
         self.refresh()
 
     def _tick(self, kind: Bring) -> Tick:

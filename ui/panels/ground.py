@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt
-from PyQt5.QtWidgets import QFrame, QHBoxLayout, QVBoxLayout
+from PyQt5.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout
 
 from funnelfinder.ground import Grids, Origin
 from funnelfinder.tile_names import PublicGrid, public_grids
@@ -49,6 +49,7 @@ class GroundPanel(StepPanel):
         self.bringing = bringing
         self._choose_table = choose_table
         self.card: BringingCard | None = None
+        self._was_asking = False
         self._shows_sources = False
         self._seen: object = None
         bringing.changed.connect(self._bringing_changed)
@@ -89,7 +90,7 @@ class GroundPanel(StepPanel):
         if self.desk.open is None:
             return ""
         if self.desk.open.grids is None:
-            return "<b>Drop</b> an elevation grid and a land-cover grid here."
+            return "<b>Drop</b> an elevation grid and a land-cover grid here, if you have them."
         return "<b>Drag</b> to look around. The <b>wheel</b> comes closer."
 
     def refresh(self) -> None:
@@ -112,6 +113,7 @@ class GroundPanel(StepPanel):
         ):
             return
         self._seen = state
+        self._to_top()
         clear(self.content)
         self.card = None
         if one is None:
@@ -150,6 +152,16 @@ class GroundPanel(StepPanel):
         inner.setContentsMargins(14, 10, 14, 11)
         inner.addWidget(label(YOURS, "plain"))
         return note
+
+    def _to_top(self) -> None:
+        """Show the beginning where the step turns from one thing to another."""
+        if self.bringing.is_asking != self._was_asking:
+            self._was_asking = self.bringing.is_asking
+            above = self.parentWidget()
+            while above is not None and not isinstance(above, QScrollArea):
+                above = above.parentWidget()
+            if above is not None:
+                above.verticalScrollBar().setValue(0)
 
     def _show_question(self) -> None:
         """Lay out what would be asked of whom."""

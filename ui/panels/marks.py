@@ -211,6 +211,8 @@ class MarksPanel(StepPanel):
         one = self.desk.open
         if one is None:
             return ""
+        if self.suggested.has_any:
+            return "<b>Click</b> a dashed outline to see why it is suggested. It is only a guess."
         kinds = {mark.kind for mark in one.place.marks}
         if MarkKind.BED not in kinds:
             return "Where do deer bed? Click <b>Bed</b>, then click around the place."

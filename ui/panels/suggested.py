@@ -27,6 +27,11 @@ class SuggestedLine(QWidget):
         suggesting.changed.connect(self.refresh)
         self.refresh()
 
+    @property
+    def has_any(self) -> bool:
+        """Whether suggestions lie on the map."""
+        return bool(self._suggesting.shown)
+
     def refresh(self) -> None:
         """Show what can be done now."""
         work = self._suggesting
