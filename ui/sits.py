@@ -140,14 +140,14 @@ class SitWork(QObject):
         return next((one for one in self.spots if one.number == stand.cluster), None)
 
     def alerted(self, name: str) -> np.ndarray | None:
-        """Return the share alerted by wind for a stand and the end of the day, (16,)."""
+        """Return by wind which part of a stand's trips in legal light is alerted, (16,)."""
         table = self.table
         if table is None:
             return None
         for row, stand in enumerate(table.stands):
             if stand.name == name:
                 half = list(type(self._desk.hour.half)).index(self._desk.hour.half)
-                return np.asarray(table.alerted[row, :, half])
+                return np.asarray(table.alerted_part[row, :, half])
         return None
 
     # What the person sets

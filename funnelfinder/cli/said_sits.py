@@ -85,11 +85,11 @@ def tell_stand(
     for k, half in enumerate(Half):
         tell(
             f"   {half.value.capitalize()}: {said_share(float(table.caught[row, k]))} trips caught"
-            " in legal light, whatever the wind. Alerted first:"
+            " in legal light, whatever the wind. Of 100 of these, alerted first:"
         )
         cells = [
             f"{said_compass(deg)} {said_alerted(float(share), own)} {100 * share:.0f}"
-            for deg, share in zip(WINDS_DEG, table.alerted[row, :, k], strict=True)
+            for deg, share in zip(WINDS_DEG, table.alerted_part[row, :, k], strict=True)
         ]
         for start in range(0, 16, 4):
             print("      " + "".join(f"{cell:<16}" for cell in cells[start : start + 4]).rstrip())

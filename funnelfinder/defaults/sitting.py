@@ -270,10 +270,20 @@ class StandSettings:
         4, shown="", low=1, high=12, source=JUDGEMENT, words="Most stands in the chosen set."
     )
     alerted_few_share: float = setting(
-        5.0, shown="%", low=0, high=50, source=JUDGEMENT, words="Up to here few trips are alerted."
+        5.0,
+        shown="%",
+        low=0,
+        high=50,
+        source=JUDGEMENT,
+        words="Up to here few of the trips that would come are alerted.",
     )
     alerted_many_share: float = setting(
-        20.0, shown="%", low=1, high=90, source=JUDGEMENT, words="Beyond it a sit is not huntable."
+        20.0,
+        shown="%",
+        low=1,
+        high=90,
+        source=JUDGEMENT,
+        words="More of the trips that would come alerted: not huntable.",
     )
     rest_loss_share: float = setting(
         40.0, shown="%", low=0, high=100, source=JUDGEMENT, words="Worth that a sit takes at once."

@@ -79,7 +79,19 @@ def _stamp(mask, bit, x, y, half, cell):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True)
 def scent_mask(  # type: ignore[no-untyped-def]
-    x, y, wind_east, wind_north, turns, drift_east, drift_north, frame, row, heights, nose, limits
+    x,
+    y,
+    wind_east,
+    wind_north,
+    turns,
+    drift_east,
+    drift_north,
+    drift,
+    frame,
+    row,
+    heights,
+    nose,
+    limits,
 ):
     """Return for each cell about a source the directions of the wind that carry scent there.
 
@@ -92,7 +104,9 @@ def scent_mask(  # type: ignore[no-untyped-def]
     turns : (k,) float64
         Equally likely turns of the wind [rad], at most 64.
     drift_east, drift_north : (rows, cols) float64
-        Drift of the air on the slopes [m/s].
+        Drift of the air down the slopes, 0 to 1.
+    drift : float
+        Its speed, negative where it goes up [m/s].
     frame : (3,) float64
         West and north edge and cell size of the drift's grid [m].
     row : (4,) float64
@@ -122,8 +136,8 @@ def scent_mask(  # type: ignore[no-untyped-def]
         for step in range(n_steps):
             r = (frame[1] - (y + py)) / frame[2] - 0.5
             c = ((x + px) - frame[0]) / frame[2] - 0.5
-            east = wind_east + _at(drift_east, r, c)
-            north = wind_north + _at(drift_north, r, c)
+            east = wind_east + drift * _at(drift_east, r, c)
+            north = wind_north + drift * _at(drift_north, r, c)
             speed = np.hypot(east, north)
             if step == 0:
                 widths = scent_widths(
@@ -154,7 +168,7 @@ def _count(word):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True)
 def alerted_parts(points, first, begin, end, mask, x, y, cell, n_turns):  # type: ignore[no-untyped-def]
-    """Return for each trip the part of the wind's directions that alert it.
+    """Return for each trip the part of the wind's directions that alert it, and where they do.
 
     Parameters
     ----------
@@ -168,18 +182,29 @@ def alerted_parts(points, first, begin, end, mask, x, y, cell, n_turns):  # type
         From `scent_mask`: bits, source and cell size [m].
     n_turns : int
         Number of directions.
+
+    Returns
+    -------
+    parts : (trips,) float64
+        Part of the directions.
+    lowest, highest : (trips,) int64
+        First and last of the points in scent on any of them; -1 where none is.
     """
     n = mask.shape[0] // 2
     parts = np.zeros(first.size - 1)
+    lowest, highest = np.full(first.size - 1, -1, np.int64), np.full(first.size - 1, -1, np.int64)
     for trip in range(first.size - 1):
         met = np.uint64(0)
         for k in range(begin[trip], end[trip]):
             c = int(np.floor((points[k, 0] - x) / cell)) + n
             r = int(np.floor((points[k, 1] - y) / cell)) + n
-            if 0 <= c < 2 * n and 0 <= r < 2 * n:
+            if 0 <= c < 2 * n and 0 <= r < 2 * n and mask[r, c] != np.uint64(0):
                 met |= mask[r, c]
+                highest[trip] = k
+                if lowest[trip] < 0:
+                    lowest[trip] = k
         parts[trip] = _count(met) / n_turns
-    return parts
+    return parts, lowest, highest
 
 
 @njit(cache=True, nogil=True)

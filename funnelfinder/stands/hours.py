@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
@@ -11,7 +11,8 @@ import shapely
 from scipy.special import ndtr
 
 from funnelfinder.daylight import Half
-from funnelfinder.kernels import AnyArray, FloatArray, IntArray
+from funnelfinder.kernels import FloatArray
+from funnelfinder.kernels.tracks import trip_crossings
 from funnelfinder.stands.base import StandBase
 
 #: Deer under way at one moment are stood for by this many places.
@@ -40,41 +41,20 @@ def walk_at(base: StandBase, half: Half, *, is_out: bool) -> datetime:
     return edge + timedelta(minutes=walk_min(base, half, is_out=is_out))
 
 
-@dataclass(frozen=True, kw_only=True)
-class TripLines:
-    """Drawn trips as lines: ``trip`` their numbers, ``out_m`` where each steps into the open.
+def stepping_out_m(base: StandBase) -> FloatArray:
+    """Return the length walked where each trip steps into the open, (trips,) [m].
 
-    Trips of a single point are left out. ``out_m`` is the length walked [m], infinite where a trip
-    stays in cover.
+    Infinite where a trip stays in cover.
     """
-
-    lines: AnyArray
-    trip: IntArray
-    weight: FloatArray
-    out_m: FloatArray
-
-
-def trip_lines(base: StandBase) -> TripLines:
-    """Return the drawn trips as lines."""
-    drawn, walks = base.drawn, base.walks
-    of_point = np.repeat(np.arange(drawn.n_trips), np.diff(drawn.first))
-    is_long = np.diff(drawn.first)[of_point] > 1
-    trip, number = np.unique(of_point[is_long], return_inverse=True)
-    lines = shapely.linestrings(drawn.points_m[is_long], indices=number)
-    out_m = np.full(drawn.n_trips, np.inf)
-    of_walk = np.repeat(np.arange(drawn.n_trips), np.diff(walks.first))
-    out = base.has_stepped_out
-    np.minimum.at(out_m, of_walk[out], walks.walked_m[out])
-    return TripLines(
-        lines=np.atleast_1d(np.asarray(lines)),
-        trip=trip,
-        weight=drawn.weight[trip],
-        out_m=out_m[trip],
-    )
+    walks, out = base.walks, base.has_stepped_out
+    out_m = np.full(walks.weight.size, np.inf)
+    trip = np.repeat(np.arange(walks.weight.size), np.diff(walks.first))
+    np.minimum.at(out_m, trip[out], walks.walked_m[out])
+    return out_m
 
 
 def crossed(
-    base: StandBase, trips: TripLines, line: shapely.Geometry, half: Half, at_min: float
+    base: StandBase, out_m: FloatArray, points_m: FloatArray, half: Half, at_min: float
 ) -> tuple[float, float]:
     """Return the share of trips whose way a walk crosses, and of those still to come there.
 
@@ -83,28 +63,32 @@ def crossed(
 
     Parameters
     ----------
-    base, trips
-        Ground, and `trip_lines`.
-    line : shapely geometry
-        The walk.
+    base : StandBase
+        Ground and trips.
+    out_m : (trips,) float64
+        From `stepping_out_m`.
+    points_m : (n, 2) float64
+        The walk [m].
     half : Half
         Evening or morning.
     at_min : float
         When the person walks, from `walk_min`.
     """
-    shapely.prepare(line)
-    hit = np.flatnonzero(shapely.intersects(line, trips.lines))
-    if not hit.size:
-        return 0.0, 0.0
-    met = shapely.intersection(trips.lines[hit], line)
-    places, of_hit = shapely.get_coordinates(met, return_index=True)
-    walked = shapely.line_locate_point(trips.lines[hit][of_hit], shapely.points(places))
+    # A path runs straight for many cells; without the points between it crosses the same.
+    walk = points_m if len(points_m) < 2 else shapely.get_coordinates(_plain(points_m))
+    begin, end = trip_crossings(base.drawn.points_m, base.drawn.first, walk)
+    hit = np.isfinite(end)
     clock = base.clock(half)
-    out = (walked >= trips.out_m[hit][of_hit]).astype(np.float64)
-    later = 1.0 - ndtr((at_min - clock.passes_min(walked, out)) / clock.spread_min)
-    last = np.zeros(hit.size)
-    np.maximum.at(last, of_hit, later)
-    return float(trips.weight[hit].sum()), float(trips.weight[hit] @ last)
+    walked = (begin if half is Half.MORNING else end)[hit]
+    mean = clock.passes_min(walked, (walked >= out_m[hit]).astype(np.float64))
+    later = 1.0 - ndtr((at_min - mean) / clock.spread_min)
+    weight = base.drawn.weight[hit]
+    return float(weight.sum()), float(weight @ later)
+
+
+def _plain(points_m: FloatArray) -> shapely.Geometry:
+    """Return a walk without the points on straight runs."""
+    return shapely.simplify(shapely.LineString(points_m), 0.0)
 
 
 def under_way(base: StandBase, half: Half, at_min: float) -> tuple[FloatArray, FloatArray]:

@@ -12,7 +12,7 @@ import numpy as np
 
 from funnelfinder.daylight import Clock, Half, Passing, passing
 from funnelfinder.defaults import Pressure, StandSettings
-from funnelfinder.kernels import IntArray
+from funnelfinder.kernels import FloatArray, IntArray
 from funnelfinder.stands.base import StandBase
 from funnelfinder.stands.hours import walk_at
 from funnelfinder.stands.spots import Stand
@@ -20,10 +20,12 @@ from funnelfinder.stands.walking import way_ground
 from funnelfinder.stands.ways import Way, ways_to
 from funnelfinder.sun import sun_position
 from funnelfinder.units import said_length, said_share
-from funnelfinder.wind import Air, Sky, air_at, alerted_shares, scent_bits
+from funnelfinder.wind import Air, Sky, air_at, scent_bits, scented_parts
 
 #: The air of a sit is that of sunset, or of an hour after sunrise (judgement).
 _MORNING: Final = timedelta(hours=1)
+#: Fewer others alerted than this are not worth a word [share].
+_FEW_OTHERS: Final = 0.01
 #: Stands of one cluster share their deer, so that a sit wears them all.
 SitLog = Mapping[int, Sequence[date]]
 
@@ -58,7 +60,11 @@ class Sit:
     light_low, light_high : float
         Share in legal light under heavy and under light pressure.
     alerted : float
-        Share of all trips that cross the hunter's scent first.
+        Share of all trips that would come within reach in legal light, but cross the hunter's
+        scent first: a part of the share in legal light, so that both can be taken from each other.
+    others : float
+        Share of all trips that cross the scent in legal light and would never have come within
+        reach: they cost nothing on this sit, but learn that the place is hunted.
     rest : float
         What resting leaves of the worth, 0 to 1.
     way, way_out : Way, optional
@@ -73,14 +79,24 @@ class Sit:
     light_low: float
     light_high: float
     alerted: float
+    others: float = 0.0
     rest: float = 1.0
     way: Way | None = None
     way_out: Way | None = None
     why: tuple[str, ...] = ()
 
     @property
+    def alerted_part(self) -> float:
+        """Of the trips that would come within reach in legal light, the part alerted first."""
+        light = self.passing.light_share
+        return self.alerted / light if light > 0 else 0.0
+
+    @property
     def worth(self) -> float:
-        """Caught in legal light less alerted, as far as the stand is rested [share]."""
+        """Caught in legal light less alerted, as far as the stand is rested [share].
+
+        That is the share of trips that come in legal light and have not smelt the person.
+        """
         worth = self.passing.light_share - self.alerted
         return worth * self.rest if worth > 0 else worth
 
@@ -129,10 +145,45 @@ def passing_of(base: StandBase, within: tuple[IntArray, IntArray], clock: Clock)
     return passing(walked, base.walks.weight, clock, out)
 
 
-def alerted_share(
-    base: StandBase, stand: Stand, within: tuple[IntArray, IntArray], air: Air, half: Half
-) -> float:
-    """Return the share of trips that cross a hunter's scent before they come within reach."""
+@dataclass(frozen=True, kw_only=True)
+class Comers:
+    """Who comes to a stand's scrapes, whatever the wind.
+
+    ``within`` is from `within_of`, ``light`` (trips,) the share of each trip that comes within
+    reach in legal light, 0 where it never comes.
+    """
+
+    within: tuple[IntArray, IntArray]
+    clock: Clock
+    light: FloatArray
+
+
+def comers_of(base: StandBase, within: tuple[IntArray, IntArray], clock: Clock) -> Comers:
+    """Return who comes to a stand's scrapes at one end of the day."""
+    met = within[0] if clock.half is Half.EVENING else within[1]
+    out = base.has_stepped_out[met].astype(np.float64)
+    light = np.where(met >= 0, clock.light_share(base.walks.walked_m[met], out), 0.0)
+    return Comers(within=within, clock=clock, light=light)
+
+
+def alerted_shares(base: StandBase, stand: Stand, comers: Comers, air: Air) -> tuple[float, float]:
+    """Return which trips cross a hunter's scent: those that would be caught, and others.
+
+    The alerted share of one trip is the part of the wind's directions for which any of its points
+    before reach lies in scent. A hunter loses by it only what would have come within reach in
+    legal light, so the first share counts those trips as far as they come in light. Trips that
+    never come within reach matter less: they are the second share, in legal light too, and lower
+    no worth.
+
+    Parameters
+    ----------
+    base, stand
+        Ground, and where the person sits.
+    comers : Comers
+        From `comers_of`.
+    air : Air
+        The air of the sit.
+    """
     here = (stand.x_m, stand.y_m)
     bits = scent_bits(
         here,
@@ -142,8 +193,19 @@ def alerted_share(
         heights_m=(base.settings.stands.stand_height_m, 0.0),
         grid_turn_deg=base.grid_turn_deg,
     )
-    shares = alerted_shares(here, bits, base.walks, within, air.turns_rad.size)
-    return shares[0 if half is Half.EVENING else 1]
+    parts, walked = scented_parts(
+        here,
+        bits,
+        base.walks,
+        comers.within,
+        air.turns_rad.size,
+        is_morning=comers.clock.half is Half.MORNING,
+    )
+    weight = base.walks.weight
+    beyond = (comers.within[0] < 0) & (parts > 0)
+    in_light = comers.clock.light_share(walked[beyond])
+    others = float((weight * parts)[beyond] @ in_light)
+    return float((weight * comers.light) @ parts), others
 
 
 def rest_factor(days: Sequence[float], settings: StandSettings) -> float:
@@ -175,6 +237,8 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
     """
     air = air_of(base, moment)
     within = within_of(base, stand)
+    comers = comers_of(base, within, base.clock(moment.half))
+    alerted, others = alerted_shares(base, stand, comers, air)
     found = {
         pressure: passing_of(base, within, base.clock(moment.half, pressure))
         for pressure in Pressure
@@ -186,7 +250,8 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
         passing=found[base.settings.cost.pressure],
         light_low=found[Pressure.HEAVY].light_share,
         light_high=found[Pressure.LIGHT].light_share,
-        alerted=alerted_share(base, stand, within, air, moment.half),
+        alerted=alerted,
+        others=others,
         rest=rest_factor(days, base.settings.stands),
     )
 
@@ -202,7 +267,8 @@ def tonight(
 ) -> tuple[Sit, ...]:
     """Return the sits of an evening or morning, best first, with their reasons.
 
-    A sit with a quiet way in comes before one without; beyond that the worth counts.
+    A sit with a quiet way in comes before one without; beyond that the worth counts, and between
+    sits worth the same to 1 of 100 trips, how few others are alerted.
 
     Parameters
     ----------
@@ -222,9 +288,18 @@ def tonight(
         sit = replace(sit, way=way, way_out=(ways_out or {}).get(stand.name))
         sits.append(replace(sit, why=tuple(_reasons(base, sit, moment))))
 
-    def order(sit: Sit) -> tuple[bool, float]:
-        is_quiet = ways is None or (sit.way is not None and sit.way.is_quiet)
-        return not is_quiet, -sit.worth
+    return in_order(sits, needs_way=ways is not None)
+
+
+def in_order(sits: Sequence[Sit], *, needs_way: bool) -> tuple[Sit, ...]:
+    """Return sits, best first: quiet ways in, then worth to 1 of 100 trips, then few others.
+
+    ``needs_way`` puts sits without a quiet way in behind those with one.
+    """
+
+    def order(sit: Sit) -> tuple[bool, float, float, float]:
+        is_quiet = not needs_way or (sit.way is not None and sit.way.is_quiet)
+        return not is_quiet, -round(sit.worth, 2), round(sit.others, 2), -sit.worth
 
     return tuple(sorted(sits, key=order))
 
@@ -242,7 +317,15 @@ def _reasons(base: StandBase, sit: Sit, moment: Moment) -> list[str]:
         minutes = sit.passing.median_min
         side = "after" if minutes >= 0 else "before"
         words.append(f"The middle one comes {abs(minutes):.0f} minutes {side} {event}.")
-    words.append(f"{said_share(sit.alerted)} cross your scent first ({sit.air.words}).")
+    words.append(
+        f"{said_share(sit.alerted)} of these cross your scent first, {100 * sit.alerted_part:.0f} %"
+        f" of them ({sit.air.words})."
+    )
+    if sit.others >= _FEW_OTHERS:
+        words.append(
+            f"{said_share(sit.others)} others, which would not have come within reach, smell you in"
+            " legal light: no loss tonight, but they learn."
+        )
     if sit.rest < 0.995:
         words.append(f"Hunted lately: {100 * sit.rest:.0f} % of its worth is left (judgement).")
     if moment.half in sit.stand.sun_in_eyes:

@@ -14,7 +14,7 @@ from funnelfinder.defaults import StandSettings
 from funnelfinder.grid import frozen
 from funnelfinder.kernels import BoolArray, FloatArray
 from funnelfinder.stands.base import StandBase
-from funnelfinder.stands.sits import Moment, air_of, alerted_share, passing_of, within_of
+from funnelfinder.stands.sits import Moment, air_of, alerted_shares, comers_of, within_of
 from funnelfinder.stands.spots import Stand
 from funnelfinder.wind import Sky
 
@@ -35,7 +35,8 @@ class WindTable:
     caught : (stands, 2) float64
         Share of trips caught in legal light, evening and morning; no wind changes it.
     alerted : (stands, 16, 2) float64
-        Share of trips alerted first, by wind, evening and morning.
+        Share of all trips that would come within reach in legal light but are alerted first, by
+        wind, evening and morning; never more than is caught.
     """
 
     stands: tuple[Stand, ...]
@@ -47,9 +48,18 @@ class WindTable:
         """Caught less alerted, (stands, 16, 2)."""
         return np.asarray(self.caught[:, None, :] - self.alerted)
 
+    @property
+    def alerted_part(self) -> FloatArray:
+        """Of the trips that would come within reach in legal light, the part alerted first.
+
+        (stands, 16, 2); 0 where none would come. This is what counts as few, some or many.
+        """
+        caught = self.caught[:, None, :]
+        return np.asarray(self.alerted / np.where(caught > 0, caught, np.inf))
+
     def is_huntable(self, settings: StandSettings) -> BoolArray:
-        """Return where a sit is worth more than nothing and alerts not too many."""
-        few = self.alerted <= settings.alerted_many_share
+        """Return where a sit is worth more than nothing and alerts not too many of its trips."""
+        few = self.alerted_part <= settings.alerted_many_share
         return np.asarray((self.worth > 0) & few)
 
 
@@ -80,22 +90,18 @@ def wind_table(
         for deg in WINDS_DEG
     ]
 
-    def row(stand: Stand) -> list[list[float]]:
+    def row(stand: Stand) -> tuple[list[float], list[list[float]]]:
         within = within_of(base, stand)
-        return [
-            [
-                alerted_share(base, stand, within, air, half)
-                for air, half in zip(both, Half, strict=True)
-            ]
+        comers = [comers_of(base, within, clock) for clock in clocks]
+        alerted = [
+            [alerted_shares(base, stand, *one)[0] for one in zip(comers, both, strict=True)]
             for both in airs
         ]
+        return [float(base.walks.weight @ one.light) for one in comers], alerted
 
     with ThreadPoolExecutor(_AT_A_TIME) as pool:
-        alerted = list(pool.map(row, stands))
-    caught = [
-        [passing_of(base, within_of(base, one), clock).light_share for clock in clocks]
-        for one in stands
-    ]
+        rows = list(pool.map(row, stands))
+    caught, alerted = [one for one, _ in rows], [one for _, one in rows]
     return WindTable(
         stands=tuple(stands),
         caught=frozen(np.array(caught, dtype=np.float64).reshape(-1, 2)),
@@ -103,14 +109,16 @@ def wind_table(
     )
 
 
-def said_alerted(share: float, settings: StandSettings) -> str:
-    """Return how many trips a sit alerts, in a word that needs no colour.
+def said_alerted(part: float, settings: StandSettings) -> str:
+    """Return how many of its trips a sit alerts, in a word that needs no colour.
+
+    ``part`` is `WindTable.alerted_part` or `Sit.alerted_part`.
 
     Examples
     --------
     >>> said_alerted(0.03, StandSettings()), said_alerted(0.3, StandSettings())
     ('few', 'many')
     """
-    if share < settings.alerted_few_share:
+    if part < settings.alerted_few_share:
         return "few"
-    return "some" if share <= settings.alerted_many_share else "many"
+    return "some" if part <= settings.alerted_many_share else "many"

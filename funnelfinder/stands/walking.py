@@ -67,7 +67,9 @@ class WayGround:
     starts: tuple[tuple[str, int], ...]
 
 
-def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -> WayGround:
+def way_ground(
+    base: StandBase, half: Half, air: Air, *, is_out: bool = False, at_min: float | None = None
+) -> WayGround:
     """Return what walking to or from stands costs.
 
     By day deer lie in their beds and see; walking in before dawn and out after dusk they are at
@@ -85,10 +87,13 @@ def way_ground(base: StandBase, half: Half, air: Air, *, is_out: bool = False) -
         The air of the hour, from `air_of`.
     is_out : bool
         Whether it is the way out.
+    at_min : float, optional
+        When the person sets out, in minutes after sunset (evening) or sunrise (morning); None
+        takes the hour of the half (`walk_min`).
     """
     ground, own = base.ground, base.settings.stands
     is_day = (half is Half.EVENING) != is_out
-    at_min = walk_min(base, half, is_out=is_out)
+    at_min = walk_min(base, half, is_out=is_out) if at_min is None else at_min
     deer = ground.beds if is_day else ground.foods
     seen = _seen(base, deer) if is_day else np.zeros(ground.grid.shape, dtype=bool)
     smelt = _smelt(base, deer, air)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 import shapely
@@ -13,8 +13,7 @@ from funnelfinder.errors import NoWayError
 from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Mark
 from funnelfinder.stands.base import StandBase
-from funnelfinder.stands.hours import TripLines, crossed, trip_lines, walk_at
-from funnelfinder.stands.spots import Stand
+from funnelfinder.stands.hours import crossed, stepping_out_m, walk_at
 from funnelfinder.stands.walking import CLIMB_M_MIN, WayGround
 from funnelfinder.travel_network import Path, cost_distance
 from funnelfinder.travel_network.paths import path_of
@@ -78,7 +77,23 @@ class Way:
         return not self.faults
 
 
-def ways_to(base: StandBase, walking: WayGround, stands: Sequence[Stand]) -> dict[str, Way]:
+class Goal(Protocol):
+    """Where a walk leads: a stand, or anything else with a name and a place [m]."""
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+
+    @property
+    def x_m(self) -> float:
+        """Its easting [m]."""
+
+    @property
+    def y_m(self) -> float:
+        """Its northing [m]."""
+
+
+def ways_to(base: StandBase, walking: WayGround, stands: Sequence[Goal]) -> dict[str, Way]:
     """Return the best walk to each stand that one leads to, by the stand's name."""
     if not walking.starts or not stands:
         return {}
@@ -86,18 +101,18 @@ def ways_to(base: StandBase, walking: WayGround, stands: Sequence[Stand]) -> dic
     rows, cols = base.ground.grid.nearest_cells(np.array([(one.x_m, one.y_m) for one in stands]))
     goals = rows * base.ground.grid.n_cols + cols
     search = cost_distance(walking.moves, cells, goals=goals)
-    trips = trip_lines(base)
+    out_m = stepping_out_m(base)
     found = {}
     for stand, goal in zip(stands, goals, strict=True):
         try:
             path = path_of(walking.moves, search.path_to(int(goal)))
         except NoWayError:
             continue
-        found[stand.name] = _way(base, walking, path, trips)
+        found[stand.name] = _way(base, walking, path, out_m)
     return found
 
 
-def _way(base: StandBase, walking: WayGround, path: Path, trips: TripLines) -> Way:
+def _way(base: StandBase, walking: WayGround, path: Path, out_m: FloatArray) -> Way:
     """Return a walk with all that is measured on it."""
     start = next(name for name, cell in walking.starts if cell == int(path.cells[0]))
     # Out is walked from the stand, so that what falls on the way in is climbed.
@@ -106,7 +121,7 @@ def _way(base: StandBase, walking: WayGround, path: Path, trips: TripLines) -> W
     points = path.points_m
     line = shapely.LineString(points) if len(points) > 1 else shapely.Point(points[0])
     bed, to_bed = _nearest_bed(base, line)
-    share, to_come = crossed(base, trips, line, walking.half, walking.at_min)
+    share, to_come = crossed(base, out_m, points, walking.half, walking.at_min)
     way = Way(
         start=start,
         points_m=path.points_m,

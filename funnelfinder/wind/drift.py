@@ -25,10 +25,10 @@ class Drift:
     east: FloatArray
     north: FloatArray
 
-    def of(self, sense: Sense, settings: WindSettings) -> tuple[FloatArray, FloatArray]:
-        """Return the drift eastward and northward [m/s] of a sense."""
-        speed = {Sense.DOWN: settings.downslope_m_s, Sense.UP: -settings.upslope_m_s}.get(sense, 0)
-        return self.east * speed, self.north * speed
+
+def drift_speed_m_s(sense: Sense, settings: WindSettings) -> float:
+    """Return how fast air drifts downhill; negative where it climbs [m/s]."""
+    return {Sense.DOWN: settings.downslope_m_s, Sense.UP: -settings.upslope_m_s}.get(sense, 0.0)
 
 
 def drift_of(ground: Ground, settings: WindSettings) -> Drift:

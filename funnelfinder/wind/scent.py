@@ -22,7 +22,7 @@ from funnelfinder.kernels.scent import (
 from funnelfinder.trips import DrawnTrips
 from funnelfinder.units import YARD_M
 from funnelfinder.wind.air import CALM_M_S, Air
-from funnelfinder.wind.drift import Drift
+from funnelfinder.wind.drift import Drift, drift_speed_m_s
 from funnelfinder.wind.stability import Stability
 
 #: No scent beyond this [m].
@@ -128,10 +128,9 @@ def scent_bits(
         True bearing of the map's north [deg].
     """
     to_rad = math.radians(0.0 if math.isnan(air.from_deg) else air.from_deg - grid_turn_deg)
-    east, north = drift.of(air.sense, settings)
-    speed = air.speed_m_s
+    slide, speed = drift_speed_m_s(air.sense, settings), air.speed_m_s
     if math.isinf(air.spread_deg):
-        east, north, speed = np.zeros((1, 1)), np.zeros((1, 1)), max(speed, SLOW_M_S)
+        slide, speed = 0.0, max(speed, SLOW_M_S)
     elif speed < CALM_M_S:
         speed = 0.0
     grid = drift.grid
@@ -142,8 +141,9 @@ def scent_bits(
             -speed * math.sin(to_rad),
             -speed * math.cos(to_rad),
             air.turns_rad,
-            np.ascontiguousarray(east),
-            np.ascontiguousarray(north),
+            drift.east,
+            drift.north,
+            slide,
             np.array([grid.west_m, grid.north_m, grid.cell_m]),
             BRIGGS[air.stability],
             np.array(heights_m, dtype=np.float64),
@@ -153,17 +153,19 @@ def scent_bits(
     )
 
 
-def alerted_shares(
+def scented_parts(
     source_m: tuple[float, float],
     bits: AnyArray,
     walks: Walks,
     within: tuple[IntArray, IntArray],
     n_turns: int,
-) -> tuple[float, float]:
-    """Return the share of trips alerted before they come within reach, evening and morning.
+    *,
+    is_morning: bool,
+) -> tuple[FloatArray, FloatArray]:
+    """Return for each trip the part of the wind's directions that carry scent into its way.
 
-    A trip that never comes within reach counts with all its points: it is spooked as well. In the
-    morning trips run the other way, so that the points after the last within reach come first.
+    Only points before the trip comes within reach count; of a trip that never comes, all do. In
+    the morning trips run the other way, so that the points after the last within reach come first.
 
     Parameters
     ----------
@@ -177,14 +179,23 @@ def alerted_shares(
         From `Walks.within`.
     n_turns : int
         Number of directions in the bits.
+    is_morning : bool
+        Whether trips run to the bed.
+
+    Returns
+    -------
+    parts : (trips,) float64
+        Part of the wind's directions.
+    walked_m : (trips,) float64
+        Length between the bed and the first point in scent; NaN where none is [m].
     """
     starts, ends = walks.first[:-1], walks.first[1:]
-    evening = (starts, np.where(within[0] < 0, ends, within[0]))
-    morning = (np.where(within[1] < 0, starts, within[1] + 1), ends)
-    shares = []
-    for begin, end in (evening, morning):
-        parts = alerted_parts(
-            walks.points_m, walks.first, begin, end, bits, *source_m, CELL_M, n_turns
-        )
-        shares.append(float(parts @ walks.weight))
-    return shares[0], shares[1]
+    if is_morning:
+        starts = np.where(within[1] < 0, starts, within[1] + 1)
+    else:
+        ends = np.where(within[0] < 0, ends, within[0])
+    parts, lowest, highest = alerted_parts(
+        walks.points_m, walks.first, starts, ends, bits, *source_m, CELL_M, n_turns
+    )
+    met = highest if is_morning else lowest
+    return parts, np.where(met < 0, np.nan, walks.walked_m[met])

@@ -7,7 +7,7 @@ import pytest
 
 from funnelfinder.defaults import WindSettings
 from funnelfinder.wind.air import Sense
-from funnelfinder.wind.drift import drift_of
+from funnelfinder.wind.drift import drift_of, drift_speed_m_s
 from tests import scenes
 
 
@@ -28,10 +28,11 @@ def middle(values: np.ndarray) -> float:
 def test_air_slides_down_an_even_slope_and_climbs_it_in_the_sun() -> None:
     drift = drift_of(scenes.ground_of(*scenes.scene(height=tilted)), WindSettings())
     settings = WindSettings()
-    east, north = drift.of(Sense.DOWN, settings)
-    assert middle(east) == pytest.approx(settings.downslope_m_s)
-    assert middle(north) == pytest.approx(0.0, abs=1e-6)
-    assert middle(drift.of(Sense.UP, settings)[0]) == pytest.approx(-settings.upslope_m_s)
+    assert middle(drift.east) == pytest.approx(1.0)
+    assert middle(drift.north) == pytest.approx(0.0, abs=1e-6)
+    assert drift_speed_m_s(Sense.DOWN, settings) == settings.downslope_m_s
+    assert drift_speed_m_s(Sense.UP, settings) == -settings.upslope_m_s
+    assert drift_speed_m_s(Sense.TURNING, settings) == drift_speed_m_s(Sense.NONE, settings) == 0
 
 
 def test_level_ground_has_no_drift() -> None:
@@ -42,7 +43,8 @@ def test_level_ground_has_no_drift() -> None:
 
 def test_a_calm_night_drains_down_the_hollow() -> None:
     ground = scenes.ground_of(*scenes.scene(height=hollow))
-    east, north = drift_of(ground, WindSettings()).of(Sense.DOWN, WindSettings())
+    drift = drift_of(ground, WindSettings())
+    east, north = drift.east, drift.north
     rows, cols = np.indices(ground.grid.shape)
     x = (ground.grid.points_m(rows, cols) - scenes.corner(400, 0))[:, 0].reshape(rows.shape)
     inner = (slice(20, -20), slice(15, -15))

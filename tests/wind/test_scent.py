@@ -14,9 +14,9 @@ from funnelfinder.wind import (
     Drift,
     Sense,
     Stability,
-    alerted_shares,
     drift_of,
     scent_bits,
+    scented_parts,
     walks_of,
 )
 from tests import scenes
@@ -49,7 +49,12 @@ def alerted(stand, one: Air, drawn: DrawnTrips, drift: Drift, *, turn=0.0):
     walks = walks_of(drawn)
     within = walks.within(np.array([[0.0, 0.0]]), 27.0)
     bits = scent_bits(stand, one, drift, SETTINGS, heights_m=(5.5, 0.0), grid_turn_deg=turn)
-    return alerted_shares(stand, bits, walks, within, one.turns_rad.size)
+    found = []
+    for is_morning in (False, True):
+        n = one.turns_rad.size
+        parts, _ = scented_parts(stand, bits, walks, within, n, is_morning=is_morning)
+        found.append(float(parts @ walks.weight))
+    return tuple(found)
 
 
 #: Two trips from west to east through the scrape at (0, 0).
@@ -73,6 +78,23 @@ def test_a_wind_from_the_stand_to_the_bed_alerts_the_evening_and_not_the_morning
     evening, morning = alerted((30, 0), air(90.0), WEST_EAST, level())
     assert evening > 0.5
     assert morning == 0.0
+
+
+@pytest.mark.parametrize("is_morning", [False, True])
+def test_by_hand_the_part_of_the_directions_and_the_first_point_in_scent(is_morning):
+    """Two of four directions reach the way before the scrape: one 300 m, the other 100 m off it."""
+    walks = walks_of(trips([(-400, 0), (0, 0), (400, 0)]))
+    side = 1 if is_morning else -1
+    bits = np.zeros((200, 200), dtype=np.uint64)
+    for bit, x in ((0, 300), (1, 100), (2, -200)):
+        bits[98:102, 100 + side * x // 5 - 2 : 100 + side * x // 5 + 3] |= np.uint64(1 << bit)
+    within = walks.within(np.array([[0.0, 0.0]]), 27.0)
+    parts, walked = scented_parts((0.0, 0.0), bits, walks, within, 4, is_morning=is_morning)
+    assert parts.tolist() == [0.5]
+    assert walked[0] == pytest.approx(400 + side * 300, abs=15)
+    never = (np.array([-1]), np.array([-1]))
+    parts, _ = scented_parts((0.0, 0.0), bits, walks, never, 4, is_morning=is_morning)
+    assert parts.tolist() == [0.75]
 
 
 def test_turning_the_scene_and_the_wind_together_changes_nothing_beyond_the_cells():

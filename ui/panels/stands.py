@@ -293,7 +293,7 @@ class StandsPage(LaterPage):
         if one is None or sit is None:
             return Petal.UNKNOWN
         own = one.place.settings.stands
-        return petal_of(sit.alerted, own.alerted_few_share, own.alerted_many_share)
+        return petal_of(sit.alerted_part, own.alerted_few_share, own.alerted_many_share)
 
     def _show_table(self) -> None:
         """Show the numbers, or hide them."""
@@ -302,7 +302,7 @@ class StandsPage(LaterPage):
         self.numbers.setText("The numbers of all winds" if is_open else "Hide the numbers")
 
     def _fill_table(self, stand: Stand) -> None:
-        """Write the share alerted for each wind, evening and morning."""
+        """Write for each wind, evening and morning, which part of its trips in light is alerted."""
         table = self._sits.table
         names = [one.name for one in table.stands] if table is not None else []
         is_known = table is not None and stand.name in names
@@ -312,7 +312,7 @@ class StandsPage(LaterPage):
         row = names.index(stand.name)
         for number in range(len(WINDS_DEG)):
             for column in range(len(Half)):
-                share = float(table.alerted[row, number, column])
+                share = float(table.alerted_part[row, number, column])
                 item = self.table.item(number, column)
                 if item is not None:
                     item.setText(said_share(share))
@@ -321,7 +321,7 @@ class StandsPage(LaterPage):
 def _numbers_table() -> QTableWidget:
     """Return the table of the numbers behind the petals: a row for each wind."""
     table = QTableWidget(len(WINDS_DEG), len(Half))
-    table.setAccessibleName("Share of trips that smell you first, by wind")
+    table.setAccessibleName("Of 100 trips in legal light, those that smell you first, by wind")
     table.setEditTriggers(QTableWidget.NoEditTriggers)
     table.setHorizontalHeaderLabels([half.value.capitalize() for half in Half])
     table.setVerticalHeaderLabels([said_compass(deg) for deg in WINDS_DEG])

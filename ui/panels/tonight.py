@@ -248,7 +248,7 @@ class TonightPage(LaterPage):
         one = self.desk.open
         assert one is not None
         own = one.place.settings.stands
-        return petal_of(sit.alerted, own.alerted_few_share, own.alerted_many_share)
+        return petal_of(sit.alerted_part, own.alerted_few_share, own.alerted_many_share)
 
 
 def _said_line(sit: Sit) -> str:

@@ -139,7 +139,7 @@ class WindBox(QWidget):
             for share in self._shares
         ]
         tips = [
-            f"{said_compass(deg)}: {said_share(float(share))} trips smell you first at {whose}."
+            f"{said_compass(deg)}: {said_share(float(share))} trips in legal light smell you first at {whose}."
             for deg, share, whose in zip(WINDS_DEG, self._shares, self._whose, strict=True)
         ]
         self.dial.show_petals(petals, tips)

@@ -24,6 +24,7 @@ def stand(name: str, cluster: int) -> Stand:
         backdrop_share=1.0,
         sun_in_eyes=(),
         in_range=(),
+        shot_m=36.576,
     )
 
 
