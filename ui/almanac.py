@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 from PyQt5.QtCore import QObject, QTimer, pyqtSignal
 
-from funnelfinder.analysis import Tally
+from funnelfinder.analysis import Findings, Tally
 from funnelfinder.declination import lon_lat_deg
 from funnelfinder.errors import FunnelFinderError
 from funnelfinder.marks import Property
@@ -96,8 +96,7 @@ class Almanac(QObject):
             return ""
         whole = "whole season" if place.peak_breeding else ""
         parts = [place.season.phase or whole]
-        if self._desk.hour.is_in_light:
-            parts.append(f"in legal light, {self._desk.hour.words}")
+        parts.append(self._ground.light_words)
         return ", ".join(filter(None, parts))
 
     # Changes
@@ -174,12 +173,10 @@ class Almanac(QObject):
         ticket.done.connect(lambda tally: self._tell_phase(tally, place, findings))
         ticket.failed.connect(self._failed)
 
-    def _tell_phase(self, tally: Tally, place: Property, findings: Any) -> None:
+    def _tell_phase(self, tally: Tally, place: Property, findings: Findings) -> None:
         """Lay the slip of a phase: what deer do, and the two spots that changed most."""
         one = self._desk.open
-        if one is None or one.place is not place or findings is None:
-            return
-        if one.findings is not findings:
+        if one is None or one.place is not place or one.findings is not findings:
             return
         phase = Phase(place.season.phase)
         changes = sorted(

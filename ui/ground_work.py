@@ -46,6 +46,9 @@ class GroundWork(QObject):
         self._is_busy = False
         self._is_wanted = False
         self._passage: tuple[AnyArray, Any, bool] | None = None
+        self._light: AnyArray | None = None
+        #: Of which light the passage on the map is; empty while all trips are shown.
+        self.light_words = ""
         self._touch: Touch | None = None
         self._delay = QTimer(self)
         self._delay.setSingleShot(True)
@@ -88,6 +91,7 @@ class GroundWork(QObject):
         self, per_m: AnyArray | None, grid: Any = None, *, is_rough: bool = False
     ) -> None:
         """Show a passage field [share of all trips per metre of front], or none."""
+        self._light, self.light_words = None, ""
         if per_m is None:
             self._passage = None
             self._pane.view.show_passage(None)
@@ -104,6 +108,16 @@ class GroundWork(QObject):
             self._fade.setEndValue(_FRESH if self.is_up_to_date else _STALE)
             self._fade.start()
 
+    def show_light(self, per_m: AnyArray | None, words: str = "") -> None:
+        """Show only the part of the passage in some light, or all of it again.
+
+        Another passage takes its place.
+        """
+        has_other = self._light is not per_m or self.light_words != words
+        self._light, self.light_words = per_m, words
+        if has_other and self._passage is not None:
+            self._draw_passage()
+
     def show_up_to_date(self, is_up_to_date: bool) -> None:
         """Lay a paper veil of 25 % on passage that is out of date."""
         if is_up_to_date != self.is_up_to_date:
@@ -117,6 +131,8 @@ class GroundWork(QObject):
         if self._passage is None or one is None:
             return
         per_m, grid, is_rough = self._passage
+        if self._light is not None and self._light.shape == per_m.shape:
+            per_m = self._light
         if not layer.is_shown:
             self._pane.view.show_passage(None)
             self._pane.view.show_strong_lines(None)

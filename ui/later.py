@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from .almanac import Almanac
+from .daylight_work import Daylight
 from .forecasts import Forecasts
 from .panels.later_pages import LaterPage
 from .panels.stands import StandsPage
@@ -23,6 +24,15 @@ class Sitting:
         self.sits = SitWork(window.desk, window.runs, window.tending)
         self.stand_map = StandMap(window.desk, window.map, self.sits, window.map_work)
         self.forecasts = Forecasts(window.desk, self.sits)
+        self.daylight = Daylight(
+            window.desk,
+            window.runs,
+            window.tending,
+            ground_work=window.ground_work,
+            following=window.following,
+        )
+        window.spot_work.said_light = self.daylight.said_of
+        self.daylight.changed.connect(window.spot_work.show_light)
 
 
 def make_pages(window: MainWindow, sitting: Sitting) -> tuple[LaterPage, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
 
 from PyQt5.QtCore import QObject, QPointF, QRectF, pyqtSignal
@@ -46,6 +47,8 @@ class SpotWork(QObject):
         self.shows_more = self.shows_left_out = False
         self.shows_single_trips = False
         self.names: dict[int, str] = {}
+        #: Says how a spot's trips come in legal light; set by who knows.
+        self.said_light: Callable[[Cluster], str] = lambda cluster: ""
         pane.view.add_over(self._paint)
         map_work.guests.append(Guests(said=lambda: [*map(_said_spot, self.scene.clusters)]))
         self._hides_marks = pane.hides
@@ -188,6 +191,7 @@ class SpotWork(QObject):
             units=system(self._desk.preferences.units),
             is_taken=self._tending.is_taken(cluster),
         )
+        content.show_light(self.said_light(cluster))
         content.ticked.connect(lambda is_taken, number=cluster.number: self._tick(number, is_taken))
         content.moved.connect(lambda number=cluster.number: self.move(number))
         content.left_out.connect(lambda number=cluster.number: self._leave(number))
@@ -199,6 +203,15 @@ class SpotWork(QObject):
                 width=304,
             )
         )
+
+    def show_light(self) -> None:
+        """Say on the slip how the spot's trips come in legal light."""
+        slip, cluster = self._pane.slip, self.cluster(self.in_hand)
+        if slip is not None and cluster is not None and self._holds_spot_slip():
+            content = slip.words.content
+            assert isinstance(content, SpotSlip)
+            content.show_light(self.said_light(cluster))
+            slip.fit()
 
     def _tick(self, number: int, is_taken: bool) -> None:
         """Take a spot along or not."""

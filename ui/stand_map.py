@@ -22,6 +22,7 @@ from .canvas.stand_painter import StandScene, paint_stands, stand_at
 from .canvas.stand_slip import StandSlip
 from .desk import Desk
 from .gestures import Choose, Place, Point, Touch
+from .guests import Guests
 from .look.said import system
 from .map_work import MapWork
 from .sits import SitWork
@@ -59,6 +60,7 @@ class StandMap(QObject):
         self._drift.setInterval(_FRAME_MS)
         self._drift.timeout.connect(self._drift_on)
         pane.view.add_over(self._paint)
+        map_work.guests.append(Guests(said=self._said))
         sits.changed.connect(self._changed)
         sits.hand_changed.connect(self._hand_changed)
         sits.judged.connect(self._judged)
@@ -88,10 +90,7 @@ class StandMap(QObject):
         self._find_wanted()
         self.scene = self._make_scene() if self.is_shown else StandScene()
         self._show_slip_words()
-        if self.is_shown:
-            self._pane.view.setAccessibleDescription(
-                "; ".join(f"Stand {one.name}, spot {one.cluster}" for one in self.scene.stands)
-            )
+        self._map_work.show_guests()
         self._pane.view.viewport().update()
 
     def _make_scene(self) -> StandScene:
@@ -115,6 +114,10 @@ class StandMap(QObject):
             scent=self._dots if held is not None else None,
             pointing=self._pointing,
         )
+
+    def _said(self) -> list[str]:
+        """Return the stands as a screen reader says them."""
+        return [f"Stand {one.name}, spot {one.cluster}" for one in self.scene.stands]
 
     def _take_scent(self) -> None:
         """Spread the dots of another scent, and let them drift for a while."""

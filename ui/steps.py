@@ -44,6 +44,7 @@ def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
             runs=window.runs,
             following=window.following,
             spot_work=window.spot_work,
+            daylight=sitting.daylight,
             open_table=window.open_table,
         ),
         SpotsPanel(
@@ -51,6 +52,7 @@ def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
             runs=window.runs,
             tending=window.tending,
             spot_work=window.spot_work,
+            daylight=sitting.daylight,
             pane=window.map,
             open_table=window.open_table,
         ),

@@ -12,7 +12,7 @@ from funnelfinder.pinch_points import PinchPoint
 from funnelfinder.scrapes import Cluster
 from funnelfinder.units import UnitSystem, said_length, said_share
 
-from ..controls import Tick, label, link, rule
+from ..controls import Tick, label, link, rule, semibold
 from ..look import colours
 from ..look.fonts import font, scaled
 
@@ -102,6 +102,9 @@ class SpotSlip(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addWidget(label(said_catch(cluster, reach_m, units), "plain"))
+        self.light = label("", "plain")
+        self.light.hide()
+        column.addWidget(self.light)
         if pinch is not None:
             column.addWidget(SqueezeBars(pinch, units))
         why = said_why(cluster, pinch)
@@ -121,6 +124,11 @@ class SpotSlip(QWidget):
             link("Leave out", self.left_out.emit, tip="The next run looks for another place.")
         )
         column.addLayout(deeds)
+
+    def show_light(self, words: str) -> None:
+        """Show how its trips come in legal light; without words nothing is said."""
+        self.light.setText(semibold(words))
+        self.light.setVisible(bool(words))
 
     def show_taken(self, is_taken: bool) -> None:
         """Show whether it is taken along."""

@@ -74,6 +74,7 @@ class Segments(QWidget):
             button = _Segment(word.capitalize(), parent=self)
             button.setAccessibleName(f"{name}: {word}")
             button.setCheckable(True)
+            button.setSizePolicy(QSizePolicy.Preferred, QSizePolicy.Fixed)
             self._group.addButton(button, number)
             row.addWidget(button, 1)
         self._group.buttonClicked[int].connect(lambda number: self.chosen.emit(self._words[number]))

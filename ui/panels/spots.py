@@ -19,11 +19,13 @@ from ..look import text_scale
 from ..look.said import said_count, system
 from ..stops import Stop
 from .chosen import ChosenPage
+from .light_row import LightRow
 from .spot_row import SpotRow, close_up
 from .step import Foot, StepPanel, clear
 
 if TYPE_CHECKING:
     from ..canvas.pane import MapPane
+    from ..daylight_work import Daylight
     from ..runs import Runs
     from ..spot_work import SpotWork
     from ..tending import Tending
@@ -45,12 +47,13 @@ class SpotsPanel(StepPanel):
         runs: Runs,
         tending: Tending,
         spot_work: SpotWork,
+        daylight: Daylight,
         pane: MapPane,
         open_table: Callable[[], None],
     ) -> None:
         super().__init__(desk)  # type: ignore[arg-type]
         self._runs, self._tending, self._work, self._pane = runs, tending, spot_work, pane
-        self._open_table = open_table
+        self._open_table, self._daylight = open_table, daylight
         self._page = "list"
         self._seen: object = None
         self.rows: dict[int, SpotRow] = {}
@@ -238,6 +241,8 @@ class SpotsPanel(StepPanel):
             row.chosen.connect(self._work.hold)
             self.rows[cluster.number] = row
         self.content.addWidget(_stacked(list(self.rows.values())))
+        self.light = LightRow(self.desk, self._daylight)
+        self.content.addWidget(self.light)
         self._add_ways()
 
     def _add_ways(self) -> None:

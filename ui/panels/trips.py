@@ -18,9 +18,11 @@ from ..look import colours
 from ..look.fonts import font, scaled
 from ..look.said import said_count, system
 from ..stops import Stop
+from .light_row import LightRow
 from .step import Foot, StepPanel, clear
 
 if TYPE_CHECKING:
+    from ..daylight_work import Daylight
     from ..following import Following
     from ..runs import Runs
     from ..spot_work import SpotWork
@@ -86,6 +88,7 @@ class TripsPanel(StepPanel):
         runs: Runs,
         following: Following,
         spot_work: SpotWork,
+        daylight: Daylight,
         open_table: Callable[[], None],
     ) -> None:
         super().__init__(desk)  # type: ignore[arg-type]
@@ -101,6 +104,8 @@ class TripsPanel(StepPanel):
         self.single = Tick("Draw 40 single trips", tip="Fine lines: what one deer might do.")
         self.single.clicked.connect(self._draw_single)
         self.content.addWidget(self.single)
+        self.light = LightRow(self.desk, daylight)
+        self.content.addWidget(self.light)
         self.content.addWidget(rule())
         self.content.addWidget(
             label("The cover table is judgement, not measured on deer.", "second")

@@ -102,6 +102,20 @@ class Scent:
     at_m: tuple[float, float]
 
 
+@dataclass(frozen=True, kw_only=True)
+class InLight:
+    """Passage in legal light of one end of a day.
+
+    ``passage_per_m`` is (rows, cols) float32 on the travel grid [share of all trips per metre of
+    front]; ``spots`` tells by spot and end of day how trips pass.
+    """
+
+    day: SunDay
+    half: Half
+    passage_per_m: AnyArray
+    spots: Mapping[tuple[int, Half], SpotLight]
+
+
 def find_trees(shelf: Shelf, progress: Progress, basis: Basis) -> Trees:
     """Return the stands of the picked spots."""
     from funnelfinder.stands import find_stands, stands_for
@@ -207,14 +221,19 @@ def judge_tree(
     return judge_stand(shelf["judge"], *at_m, cluster=spot)
 
 
-def passage_in_light(shelf: Shelf, progress: Progress, basis: Basis, half: Half) -> AnyArray:
-    """Return the passage in legal light [share of all trips per metre of front]."""
+def passage_in_light(shelf: Shelf, progress: Progress, basis: Basis, half: Half) -> InLight:
+    """Return the passage in legal light."""
     from funnelfinder.daylight import daylight_passage_per_m
 
     base, _ = base_of(shelf, progress, basis)
     progress.step(0.9, "Counting what comes in legal light")
     light = daylight_passage_per_m(base.pairs, base.clock(half), base.ground.is_open)
-    return light.astype(np.float32)
+    return InLight(
+        day=base.day,
+        half=half,
+        passage_per_m=light.astype(np.float32),
+        spots=_lights(base, basis.spots),
+    )
 
 
 def base_of(shelf: Shelf, progress: Progress, basis: Basis) -> tuple[StandBase, tuple[str, ...]]:
