@@ -10,7 +10,7 @@ from PyQt5.QtCore import QObject, QTimer, pyqtSignal
 from funnelfinder.analysis import Tally, Walked
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.errors import FunnelFinderError
-from funnelfinder.marks import Mark, MarkKind, Property
+from funnelfinder.marks import WOODS_FOOD, Mark, MarkKind, Property
 from funnelfinder.units import said_length, said_share
 
 from .canvas.slip import SlipWords
@@ -352,6 +352,8 @@ def _moved_mark(moved: tuple[Property, Property] | None) -> tuple[Mark, Mark] | 
 
 
 def _moved_field(moved: tuple[Property, Property] | None) -> bool:
-    """Return whether a food source moved, whose cover moves with it."""
+    """Return whether a field moved, whose cover moves with it; acorns stand in the woods."""
     one = _moved_mark(moved)
-    return one is not None and one[1].kind is MarkKind.FOOD
+    return (
+        one is not None and one[1].kind is MarkKind.FOOD and one[1].crop.lower() not in WOODS_FOOD
+    )
