@@ -15,6 +15,7 @@ import numpy as np
 import rasterio
 from affine import Affine
 from pyproj import CRS
+from pyproj.exceptions import ProjError
 from rasterio.enums import Resampling
 from rasterio.errors import RasterioError
 from rasterio.warp import reproject
@@ -68,7 +69,7 @@ def reading(name: str, check: Check) -> Iterator[None]:
     """Say what the grid library could not do, after what happened on the way."""
     try:
         yield
-    except (RasterioError, OSError, ValueError, MemoryError) as error:
+    except (RasterioError, ProjError, OSError, ValueError, MemoryError) as error:
         check()
         if isinstance(error, WireError):
             raise
@@ -115,9 +116,12 @@ def cut_out(
         crs = _crs(dataset, source, name)
         factors = dataset.overviews(1)
         cell_m = _cell_m(dataset.transform, crs, area)
+        shape = dataset.shape
     level = _level(factors, cell_m, wanted_cell_m)
     with reading(name, check), opened(level) as dataset:
         check()
+        if level >= 0 and dataset.shape != _thinned(shape, factors[level]):
+            raise WireError(Fault.DAMAGED, where=name, more="an overview of another size")
         window = _window(dataset, crs, area)
         if window is None:
             return None
@@ -164,16 +168,24 @@ def _cell_m(transform: Affine, crs: CRS, area: Area) -> float:
     xs = np.array([x, x + transform.a, x])
     ys = np.array([y, y, y + transform.e])
     px, py = way(crs, area.grid.epsg).transform(xs, ys)
-    size = abs((px[1] - px[0]) * (py[2] - py[0]) - (px[2] - px[0]) * (py[1] - py[0]))
-    if not (np.isfinite(size) and size > 0):
+    size = 0.0
+    if np.isfinite([*px, *py]).all():
+        size = abs((px[1] - px[0]) * (py[2] - py[0]) - (px[2] - px[0]) * (py[1] - py[0]))
+    if not size > 0:
         raise WireError(Fault.WRONG_TYPE, where=crs.name, more="cells that lie nowhere")
     return math.sqrt(float(size))
 
 
 def _level(factors: list[int], cell_m: float, wanted_m: float) -> int:
     """Return the coarsest overview that is fine enough; -1 is full resolution."""
-    fitting = [n for n, factor in enumerate(factors) if cell_m * factor <= wanted_m * _SLACK]
+    most = wanted_m * _SLACK / cell_m
+    fitting = [n for n, factor in enumerate(factors) if 1 < factor <= most]
     return fitting[-1] if fitting else -1
+
+
+def _thinned(shape: tuple[int, int], factor: int) -> tuple[int, int]:
+    """Return the rows and columns of an overview."""
+    return -(-shape[0] // factor), -(-shape[1] // factor)
 
 
 def _window(dataset: Any, crs: CRS, area: Area) -> Window | None:
