@@ -13,6 +13,8 @@ from funnelfinder.cli.running import loaded_findings
 from funnelfinder.cli.telling import tell, tell_notes
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from funnelfinder.marks import Property
 
 Peak = Annotated[str, typer.Option(metavar="MM-DD", help="Local peak breeding date, as 11-15.")]
@@ -58,13 +60,17 @@ def season(
     write_rules: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write the work table, to change it.")
     ] = None,
+    today: Annotated[
+        str, typer.Option(metavar="DATE", help="Tell the season of this day; usual today.")
+    ] = "",
 ) -> None:
     """Set or print the choices for the season: peak breeding, opening, scent, work table."""
     from dataclasses import replace
 
     from funnelfinder.files.property_file import load_place, save_place
-    from funnelfinder.season import zone_of
+    from funnelfinder.season import read_day, zone_of
 
+    on = read_day(today) if today else datetime.now().astimezone().date()
     before = load_place(place_path)
     given: dict[str, Any] = {
         key: value
@@ -91,7 +97,7 @@ def season(
         save_place(place_path, after)
     if write_rules is not None:
         _write_rules(after, write_rules)
-    for line in _said_season(after):
+    for line in _said_season(after, on):
         tell(line)
 
 
@@ -147,10 +153,8 @@ def _write_rules(place: Property, path: Path) -> None:
         ) from error
 
 
-def _said_season(place: Property) -> list[str]:
+def _said_season(place: Property, on: date) -> list[str]:
     """Return the choices and phases in words."""
-    from datetime import date
-
     from funnelfinder.plan import plan_cautions, season_peak
     from funnelfinder.season import UNSURE_DAYS, said_about, spans
 
@@ -162,7 +166,7 @@ def _said_season(place: Property) -> list[str]:
         f" {place.time_zone or 'not set'}, {len(choices.rules)} work rules.",
     ]
     if place.peak_breeding:
-        peak_on = season_peak(place, date.today())
+        peak_on = season_peak(place, on)
         for span in spans(peak_on, place.settings.season, velvet=choices.velvet)[1:]:
             lines.append(f"{span.phase.value}: from {said_about(span.first)} {span.first.year}")
         lines.append(f"Each is known to {UNSURE_DAYS} days at best.")
@@ -180,10 +184,14 @@ def plan(
     today: Annotated[
         str, typer.Option(metavar="DATE", help="Plan from this day on; usual today.")
     ] = "",
+    ways: Annotated[
+        bool, typer.Option("--ways/--no-ways", help="Seek quiet ways in too; takes longer.")
+    ] = True,
 ) -> None:
     """Print the season's dated work at the clusters, law and health first."""
     from dataclasses import replace
 
+    from funnelfinder.cli.stands_on import ways_on
     from funnelfinder.files.calendar_out import write_calendar
     from funnelfinder.files.property_file import load_log
     from funnelfinder.plan import make_plan, plan_text
@@ -193,11 +201,13 @@ def plan(
     found = loaded_findings(place_path)
     chosen = _peak(peak, place)
     owner = replace(found.place, peak_breeding=chosen) if chosen else found.place
+    on = read_day(today) if today else now.date()
     made = make_plan(
         owner,
         found.findings,
-        today=read_day(today) if today else now.date(),
+        today=on,
         log=load_log(place_path),
+        ways=ways_on(found, on) if ways and owner.peak_breeding else None,
     )
     print(plan_text(made), end="")
     if calendar is not None:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from funnelfinder.cli.running import Found
+    from funnelfinder.plan import PlannedWays
     from funnelfinder.stands import Stand, StandBase
 
 
@@ -27,3 +28,26 @@ def stands_on(found: Found, on: date) -> tuple[StandBase, tuple[Stand, ...]]:
             found.place, found.grids, found.findings, day, phase=now.phase, progress=progress
         )
     return base, stands_for(base, found.findings.clusters, found.place.stands)
+
+
+def ways_on(
+    found: Found, on: date, known: tuple[StandBase, tuple[Stand, ...]] | None = None
+) -> PlannedWays | None:
+    """Return the quiet walks to the clusters of a property and to its stands.
+
+    None, with a note, where they cannot be sought: without grids, ways in, beds or food.
+    """
+    from funnelfinder.errors import GridError, MarkError, NoWayError
+    from funnelfinder.marks import MarkKind
+    from funnelfinder.plan import planned_ways, spots_of
+
+    if found.grids is None or not any(found.place.of_kind(MarkKind.WAY_IN)):
+        tell_notes(["no way in is marked, so no walk is planned to the spots"])
+        return None
+    try:
+        base, stands = known or stands_on(found, on)
+    except (GridError, MarkError, NoWayError) as error:
+        tell_notes([f"no walk is planned to the spots: {error}"])
+        return None
+    with telling_progress() as progress:
+        return planned_ways(base, spots_of(found.place, found.findings), stands, progress=progress)

@@ -22,6 +22,7 @@ from funnelfinder.errors import ExportError
 from funnelfinder.plan import Plan, Walk, walk_words
 from funnelfinder.plan.words import task_words
 from funnelfinder.season import hours_of, zone_of
+from funnelfinder.units import yards
 
 #: The evening before, so that there is time to pack and to look at the wind (judgement).
 _REMIND_BEFORE: Final = timedelta(hours=15)
@@ -38,6 +39,9 @@ _COLUMNS: Final = (
     "scent",
     "words",
     "way_in",
+    "way_yards",
+    "way_minutes",
+    "stand",
     "not_with_wind_from",
     "rule",
     "source",
@@ -124,12 +128,23 @@ def plan_csv(plan: Plan) -> str:
                     task.scent,
                     task.words,
                     walk.way_in,
+                    *_way_cells(walk),
+                    walk.stand,
                     " ".join(walk.winds),
                     task.rule,
                     task.source,
                 ]
             )
     return out.getvalue()
+
+
+def _way_cells(walk: Walk) -> tuple[str, str]:
+    """Return how long all ways of a walk are, empty where none was sought."""
+    ways = [way for way in walk.ways if way is not None]
+    if not ways:
+        return "", ""
+    length, minutes = (sum(getattr(way, name) for way in ways) for name in ("length_m", "minutes"))
+    return f"{yards(length):.0f}", f"{minutes:.0f}"
 
 
 def write_calendar(plan: Plan, path: Path, *, time_zone: str, made_at: datetime) -> None:

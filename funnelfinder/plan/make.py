@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, timedelta
-from itertools import groupby
 from typing import Final
 
 from funnelfinder.analysis.findings import Findings
@@ -13,7 +12,9 @@ from funnelfinder.marks import Property
 from funnelfinder.plan.cautions import plan_cautions
 from funnelfinder.plan.schedule import Scheduler
 from funnelfinder.plan.spots import Spot, spots_of
-from funnelfinder.plan.tasks import Plan, Task, Walk
+from funnelfinder.plan.tasks import Plan, Task
+from funnelfinder.plan.walks import walks_of, way_notes
+from funnelfinder.plan.ways_in import PlannedWays
 from funnelfinder.season import (
     BRANCH_WORDS,
     KEEPING,
@@ -36,7 +37,12 @@ _NO_SCENT: Final = (Allowance.UNKNOWN, Allowance.NONE)
 
 
 def make_plan(
-    place: Property, findings: Findings, *, today: date, log: Sequence[Visit] = ()
+    place: Property,
+    findings: Findings,
+    *,
+    today: date,
+    log: Sequence[Visit] = (),
+    ways: PlannedWays | None = None,
 ) -> Plan:
     """Return the dated work of the season that is under way or comes next.
 
@@ -50,6 +56,9 @@ def make_plan(
         Nothing is planned before it.
     log : sequence of Visit
         What was done already; it moves the plan.
+    ways : PlannedWays, optional
+        Walks to spots and stands (`planned_ways`); without them the plan warns where a straight
+        way would cross a bed or a core.
 
     Raises
     ------
@@ -90,7 +99,7 @@ def make_plan(
             scheduled.done, key=lambda one: (one[0], one[2].area, one[2].number)
         )
     )
-    walks = _walks(tasks)
+    walks = tuple(walks_of(tasks, ways or PlannedWays()))
     return Plan(
         property_name=place.name,
         peak_on=peak_on,
@@ -102,7 +111,7 @@ def make_plan(
             area: len({walk.on for walk in walks if walk.area == area})
             for area in sorted({spot.area for spot in spots})
         },
-        notes=(*notes, *_way_notes(spots), *dict.fromkeys(scheduled.notes)),
+        notes=(*notes, *way_notes(spots, ways), *dict.fromkeys(scheduled.notes)),
         cautions=plan_cautions(choices.allowance),
     )
 
@@ -122,16 +131,6 @@ def _opening(text: str, peak_on: date) -> date | None:
     end = peak_on + timedelta(days=_AFTER_DAYS)
     years = (end.year, end.year - 1)
     return next(day for day in (day_in(year, text) for year in years) if day <= end)
-
-
-def _way_notes(spots: Sequence[Spot]) -> list[str]:
-    """Return which straight ways in cross what they must not."""
-    return [
-        f"{spot.label}: the straight way from {spot.way_in} crosses "
-        f"{', '.join(spot.crossed)}; go round."
-        for spot in spots
-        if spot.crossed
-    ]
 
 
 def _task(place: Property, day: date, latest: date, spot: Spot, rule: WorkRule) -> Task:
@@ -154,32 +153,4 @@ def _task(place: Property, day: date, latest: date, spot: Spot, rule: WorkRule) 
         scent=scent_words(rule.scent, rule.amount, choices.allowance) if is_scrape else "",
         hours=rule.hours,
         source=rule.source,
-    )
-
-
-def _walks(tasks: Sequence[Task]) -> tuple[Walk, ...]:
-    """Return tasks of one day and area as walks; sits are walks of their own."""
-
-    def key(task: Task) -> tuple[date, int, int]:
-        sits = task.action is Action.SIT
-        return task.on, task.spot.area, task.spot.number if sits else 0
-
-    return tuple(
-        _walk(on, area, tuple(group))
-        for (on, area, _), group in groupby(sorted(tasks, key=key), key=key)
-    )
-
-
-def _walk(on: date, area: int, tasks: tuple[Task, ...]) -> Walk:
-    """Return one walk: in hours that suit all its tasks, without the winds that spoil any."""
-    begins, ends = zip(*(task.hours.split("-") for task in tasks), strict=True)
-    begin, end = max(begins), min(ends)
-    winds = dict.fromkeys(wind for task in tasks for wind in task.spot.winds)
-    return Walk(
-        on=on,
-        area=area,
-        hours=f"{begin}-{end}" if begin < end else tasks[0].hours,
-        way_in=tasks[0].spot.way_in,
-        winds=tuple(winds),
-        tasks=tasks,
     )

@@ -12,7 +12,8 @@ import shapely
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.marks import MarkKind, Property
 
-_WINDS: Final = (
+#: The winds of a plan, by where they come from.
+WIND_WORDS: Final = (
     *("north", "northeast", "east", "southeast"),
     *("south", "southwest", "west", "northwest"),
 )
@@ -105,7 +106,7 @@ def _winds(place: Property, at: shapely.Point) -> tuple[str, ...]:
         if 0 < bed.geometry.distance(at) <= _SMELLED_M:
             from_deg = math.degrees(math.atan2(at.x - middle.x, at.y - middle.y)) % 360
             found.add(round(from_deg / 45) % 8)
-    return tuple(_WINDS[one] for one in sorted(found))
+    return tuple(WIND_WORDS[one] for one in sorted(found))
 
 
 def _core(place: Property, scrapes_m: Sequence[tuple[float, float]]) -> str:

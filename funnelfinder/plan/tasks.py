@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from funnelfinder.plan.spots import Spot
+from funnelfinder.plan.ways_in import WayIn
 from funnelfinder.season import Action, Phase, Span
 
 
@@ -31,7 +32,12 @@ class Task:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Walk:
-    """Everything done in one area on one day at one time: in by one way, out again."""
+    """Everything done in one area on one day at one time: in by one way, out again.
+
+    ``winds`` are those to keep off, by where they come from; ``ways`` the way to the first spot
+    and from each spot to the next, None where none was sought or found; ``stand`` the one that is
+    sat.
+    """
 
     on: date
     area: int
@@ -39,6 +45,8 @@ class Walk:
     way_in: str
     winds: tuple[str, ...]
     tasks: tuple[Task, ...]
+    ways: tuple[WayIn | None, ...] = ()
+    stand: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

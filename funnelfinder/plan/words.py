@@ -6,22 +6,41 @@ import textwrap
 from collections.abc import Iterator
 from typing import Final
 
+from funnelfinder.plan.spots import WIND_WORDS
 from funnelfinder.plan.tasks import Plan, Task, Walk
-from funnelfinder.season import UNSURE_DAYS, said_about, said_day, words_for
+from funnelfinder.season import UNSURE_DAYS, Action, said_about, said_day, words_for
+from funnelfinder.units import said_length
 
 _COLUMNS_WIDE: Final = 88
 
 
 def walk_words(walk: Walk) -> str:
     """Return when, by which way and with which wind a walk is made."""
-    parts = [f"{walk.hours}, when deer are elsewhere"]
-    if any(task.action.value == "sit" for task in walk.tasks):
-        parts = [walk.hours]
+    sits = any(task.action is Action.SIT for task in walk.tasks)
+    parts = [walk.hours if sits else f"{walk.hours}, when deer are elsewhere"]
+    if walk.stand:
+        parts.append(f"Stand {walk.stand}")
     if walk.way_in:
-        parts.append(f"in by {walk.way_in}")
-    if walk.winds:
-        parts.append(f"not with wind from the {', '.join(walk.winds)}")
-    return ", ".join(parts) + "."
+        parts.append(f"In by {walk.way_in}{''.join(_leg_words(walk))}")
+    if len(walk.winds) == len(WIND_WORDS):
+        parts.append("No wind is good there")
+    elif walk.winds:
+        parts.append(f"Not with wind from the {', '.join(walk.winds)}")
+    return ". ".join(parts) + "."
+
+
+def _leg_words(walk: Walk) -> Iterator[str]:
+    """Yield how far it is to the first spot, and from each to the next."""
+    labels = list(dict.fromkeys(task.spot.label for task in walk.tasks))
+    for number, way in enumerate(walk.ways):
+        if way is None:
+            continue
+        far = said_length(way.length_m)
+        if number == 0:
+            near = f"{way.bed} at {said_length(way.to_bed_m)}"
+            yield f", {far}, {way.minutes:.0f} minutes, nearest bed {near}"
+        else:
+            yield f"; then {far} on to {labels[number]}"
 
 
 def task_words(task: Task) -> str:
