@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -123,12 +124,15 @@ def both_ways(
     base: StandBase, stands: Sequence[Stand], moment: Moment
 ) -> tuple[dict[str, Way], dict[str, Way]]:
     """Return the best ways in and the best ways out, by stand, in the air of their own hours."""
-    found = []
-    for is_out in (False, True):
+
+    def ways(is_out: bool) -> dict[str, Way]:
         air = air_of(base, moment, walk_at(base, moment.half, is_out=is_out))
-        walking = way_ground(base, moment.half, air, is_out=is_out)
-        found.append(ways_to(base, walking, stands))
-    return found[0], found[1]
+        return ways_to(base, way_ground(base, moment.half, air, is_out=is_out), stands)
+
+    # The kernels leave the interpreter lock, and two cores are common.
+    with ThreadPoolExecutor(2) as pool:
+        found_in, found_out = pool.map(ways, (False, True))
+    return found_in, found_out
 
 
 def within_of(base: StandBase, stand: Stand) -> tuple[IntArray, IntArray]:
@@ -237,19 +241,16 @@ def sit_of(base: StandBase, stand: Stand, moment: Moment, sits: Sequence[date] =
     """
     air = air_of(base, moment)
     within = within_of(base, stand)
-    comers = comers_of(base, within, base.clock(moment.half))
-    alerted, others = alerted_shares(base, stand, comers, air)
-    found = {
-        pressure: passing_of(base, within, base.clock(moment.half, pressure))
-        for pressure in Pressure
-    }
+    comers = {one: comers_of(base, within, base.clock(moment.half, one)) for one in Pressure}
+    own = comers[base.settings.cost.pressure]
+    alerted, others = alerted_shares(base, stand, own, air)
     days = [float((base.day.on - one).days) for one in sits]
     return Sit(
         stand=stand,
         air=air,
-        passing=found[base.settings.cost.pressure],
-        light_low=found[Pressure.HEAVY].light_share,
-        light_high=found[Pressure.LIGHT].light_share,
+        passing=passing_of(base, within, own.clock),
+        light_low=float(base.walks.weight @ comers[Pressure.HEAVY].light),
+        light_high=float(base.walks.weight @ comers[Pressure.LIGHT].light),
         alerted=alerted,
         others=others,
         rest=rest_factor(days, base.settings.stands),

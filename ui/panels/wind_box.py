@@ -10,6 +10,7 @@ import numpy as np
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QHBoxLayout, QSlider, QVBoxLayout, QWidget
 
+from funnelfinder.daylight import Half
 from funnelfinder.kernels import FloatArray
 from funnelfinder.stands import WINDS_DEG
 from funnelfinder.units import said_share
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from ..sits import SitWork
 
 _MOST_MPH = 30
-_KEY = "Solid: under 5 of 100 smell you. Half-hatched: 5 to 20. Hollow with ×: more than 20."
+_KEY = "Solid: under 5 of 100 smell you first. Half-hatched: 5 to 20. Hollow with ×: over 20."
 
 
 class WindBox(QWidget):
@@ -122,10 +123,10 @@ class WindBox(QWidget):
         table = self._sits.table
         if table is None or not table.stands:
             return None, ()
-        every = np.array([self._sits.alerted(one.name) for one in table.stands])
-        best = every.argmin(axis=0)
+        half = list(Half).index(self._desk.hour.half)
+        best = table.worth[:, :, half].argmax(axis=0)
         whose = tuple(table.stands[row].name for row in best)
-        return np.asarray(every.min(axis=0)), whose
+        return table.alerted_part[best, np.arange(N_PETALS), half], whose
 
     def _show_petals(self) -> None:
         """Show the petals and the words behind them."""
@@ -139,7 +140,8 @@ class WindBox(QWidget):
             for share in self._shares
         ]
         tips = [
-            f"{said_compass(deg)}: {said_share(float(share))} trips in legal light smell you first at {whose}."
+            f"{said_compass(deg)}: {said_share(float(share))} of those in legal light smell you first"
+            f" at {whose}."
             for deg, share, whose in zip(WINDS_DEG, self._shares, self._whose, strict=True)
         ]
         self.dial.show_petals(petals, tips)
