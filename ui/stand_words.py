@@ -19,6 +19,8 @@ from .workers.sit_tasks import SpotLight
 
 #: From here up the words give no direction to a wind [m/s]; below it air is calm.
 _CALM_M_S = 0.75
+#: Fewer others alerted than this are not worth a word [share].
+_FEW_OTHERS = 0.01
 
 
 def said_speed(speed_m_s: float, *, is_metric: bool) -> str:
@@ -101,8 +103,15 @@ def said_camera(spot: Cluster) -> str:
 
 
 def said_smelt(share: float, words: str) -> str:
-    """Return how many trips smell the hunter first."""
-    return f"{said_share(share)} trips smell you first on {words}"
+    """Return how many of those that come smell the hunter first."""
+    return f"of these, {said_share(share)} smell you first on {words}"
+
+
+def said_others(sit: Sit) -> str:
+    """Return how many others smell the hunter, where that is worth a word."""
+    if sit.others < _FEW_OTHERS:
+        return ""
+    return f" {said_share(sit.others)} others smell you too: no loss now, but they learn."
 
 
 def said_sit(sit: Sit | None, wind: str) -> str:
@@ -112,7 +121,7 @@ def said_sit(sit: Sit | None, wind: str) -> str:
     rest = "" if sit.rest > 0.995 else f" Hunted lately: {100 * sit.rest:.0f} of 100 left."
     return (
         f"<b>{said_share(sit.passing.light_share)} trips</b> in legal light; "
-        f"{said_smelt(sit.alerted, wind)}.{rest}"
+        f"{said_smelt(sit.alerted_part, wind)}.{said_others(sit)}{rest}"
     )
 
 
@@ -121,7 +130,9 @@ def said_smell(sit: Sit | None, wind: str) -> str:
     if sit is None:
         return "Working out who smells you."
     drift = sit.air.words.partition(", ")[2]
-    return f"{said_smelt(sit.alerted, wind)}.{f' Air: {drift}.' if drift else ''}"
+    smelt = said_smelt(sit.alerted_part, wind)
+    air = f" Air: {drift}." if drift else ""
+    return f"{smelt[:1].upper()}{smelt[1:]}.{said_others(sit)}{air}"
 
 
 def said_way(sit: Sit | None, *, has_gate: bool) -> str:

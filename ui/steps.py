@@ -62,6 +62,7 @@ def make_panels(window: MainWindow) -> dict[Stop, StepPanel]:
             tending=window.tending,
             spot_work=window.spot_work,
             bench=window.bench,
+            sits=sitting.sits,
         ),
         LaterPanel(window.desk, make_pages(window, sitting)),
     )

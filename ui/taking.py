@@ -18,6 +18,7 @@ from funnelfinder.scrapes import Cluster
 from funnelfinder.waypoints import Waypoint, WaypointKind
 
 from .cards import Card, card_at, said_bytes
+from .taking_sits import SitPack, write_sits
 
 #: What may go, in order, and whether it goes at first.
 WHAT: Final = (
@@ -40,7 +41,10 @@ FIRST_FORMATS: Final = 2
 
 @dataclass(frozen=True, kw_only=True)
 class Load:
-    """What would be written: of which property and findings, which kinds, which formats, where."""
+    """What would be written: of which property and findings, which kinds, which formats, where.
+
+    ``sits`` are stands and ways that go along in a file of their own.
+    """
 
     place: Property
     grids: Grids | None
@@ -49,6 +53,7 @@ class Load:
     formats: tuple[str, ...]
     folder: Path
     card: Card | None = None
+    sits: SitPack | None = None
 
     @property
     def points(self) -> tuple[Waypoint, ...]:
@@ -112,7 +117,7 @@ def _check_card(load: Load) -> None:
 
 def _write(load: Load, folder: Path) -> list[Written]:
     """Write the files to a folder, each read back and compared."""
-    return write_points(
+    files = write_points(
         load.place,
         load.findings,
         folder,
@@ -122,6 +127,7 @@ def _write(load: Load, folder: Path) -> list[Written]:
         kinds=load.kinds,
         keeps_ours=True,
     )
+    return files if load.sits is None else [*files, write_sits(load.sits, folder)]
 
 
 def said_written(files: list[Written], place: str, *, is_card: bool) -> str:

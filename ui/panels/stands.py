@@ -230,7 +230,9 @@ class StandsPage(LaterPage):
         self._ways = (label("", "second"), label("", "second"))
         self.table = _numbers_table()
         self.table.hide()
-        self.numbers = link("The numbers of all winds", self._show_table)
+        self.numbers = link(
+            "The numbers of all winds", self._show_table, tip="Of 100 that come in legal light."
+        )
         for one in (self.numbers, self.table, rule(), *self._ways, rule()):
             self._under.addWidget(one)
         for words in (*said_legs(stand, units), said_tree(stand, units)):
@@ -264,7 +266,9 @@ class StandsPage(LaterPage):
         for name, row in self.rows.items():
             sit = self._sits.sit(name)
             figure = said_share(sit.passing.light_share) if sit is not None else ""
-            smell = f"{said_share(sit.alerted)} smell you first." if sit is not None else "…"
+            smell = (
+                f"{said_share(sit.alerted_part)} of these smell you." if sit is not None else "…"
+            )
             chosen = self._sits.stand(name)
             own = " Your choice." if chosen is not None and chosen.is_chosen else ""
             row.show_sit(name, figure, f"in legal light. {smell}{own}", self._petal(name))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from ..controls import label
 from ..stops import Stop
@@ -98,6 +98,14 @@ class StepPanel(QWidget):
         """Give the keys to the first control."""
         self.setFocus(Qt.TabFocusReason)
         self.focusNextChild()
+
+
+def pair(left: QWidget, right: QWidget) -> QHBoxLayout:
+    """Return two things at the two ends of a row."""
+    row = QHBoxLayout()
+    row.addWidget(left, 1)
+    row.addWidget(right, 0, Qt.AlignRight | Qt.AlignVCenter)
+    return row
 
 
 def clear(layout: QVBoxLayout) -> None:

@@ -6,8 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from PyQt5.QtCore import Qt
-from PyQt5.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from funnelfinder.files.map_picture import draw_map
 from funnelfinder.waypoints import WaypointKind
@@ -29,12 +28,14 @@ from ..taking import (
     write_load,
 )
 from ..workers import Job, start_job
+from .sits_tick import SitsTick
 from .small_screens import SmallScreens
-from .step import Foot, StepPanel, clear
+from .step import Foot, StepPanel, clear, pair
 
 if TYPE_CHECKING:
     from ..frame.bench import Bench
     from ..runs import Runs
+    from ..sits import SitWork
     from ..spot_work import SpotWork
     from ..tending import Tending
 
@@ -59,11 +60,14 @@ class TakeAlongPanel(StepPanel):
         tending: Tending,
         spot_work: SpotWork,
         bench: Bench,
+        sits: SitWork,
         find_cards: Callable[[], tuple[Card, ...]] = plugged_in,
     ) -> None:
         super().__init__(desk, "Points for the GPS in your hand.")  # type: ignore[arg-type]
         self._runs, self._tending, self._work = runs, tending, spot_work
         self._bench, self.find_cards = bench, find_cards
+        self.sits = SitsTick(self.desk, sits)
+        self.sits.changed.connect(self.refresh)
         self.screens: SmallScreens | None = None
         self.cards: tuple[Card, ...] = ()
         self.folder: Path | None = None
@@ -99,8 +103,9 @@ class TakeAlongPanel(StepPanel):
             tick.clicked.connect(lambda _on: self.refresh())
             count = label("", "small", is_wrapped=False)
             self.what[kind], self._counts[kind] = tick, count
-            column.addLayout(_pair(tick, count))
-        column.addLayout(_pair(label("Boundary, as a line", "second"), label("always", "small")))
+            column.addLayout(pair(tick, count))
+        column.addWidget(self.sits)
+        column.addLayout(pair(label("Boundary, as a line", "second"), label("always", "small")))
 
     def _make_formats(self, column: QVBoxLayout) -> None:
         """Lay out the formats; the last three are one line away."""
@@ -115,7 +120,7 @@ class TakeAlongPanel(StepPanel):
             tick.setChecked(is_on)
             tick.clicked.connect(lambda _on: self.refresh())
             self.formats[name] = tick
-            row = _pair(tick, label(who, "small", is_wrapped=False))
+            row = pair(tick, label(who, "small", is_wrapped=False))
             (column if number < FIRST_FORMATS else more).addLayout(row)
         self._more.hide()
         self.more_formats = link("Three more kinds", self._show_more)
@@ -179,11 +184,13 @@ class TakeAlongPanel(StepPanel):
         self.trouble = self.outcome = ""
         self.look_for_cards()
         self._lay_bench()
+        self.sits.take_up()
 
     def left(self) -> None:
         """Put the names on the map away."""
         self._work.names = {}
         self.screens = None
+        self.sits.put_away()
 
     def _lay_bench(self) -> None:
         """Lay the small screens on the bench where there is something to show."""
@@ -227,6 +234,7 @@ class TakeAlongPanel(StepPanel):
             )
             for cluster in self._tending.taken
         }
+        self.sits.refresh()
         self._small.setVisible(not self._bench.is_beside)
         self.foot_changed.emit()
 
@@ -268,7 +276,7 @@ class TakeAlongPanel(StepPanel):
             tick.setChecked(card == self._card)
             tick.clicked.connect(lambda _on, card=card: self._to(card))
             holder = QWidget()
-            row = _pair(tick, label(words, "small", is_wrapped=False))
+            row = pair(tick, label(words, "small", is_wrapped=False))
             row.setContentsMargins(0, 0, 0, 0)
             holder.setLayout(row)
             self._where.addWidget(holder)
@@ -306,6 +314,7 @@ class TakeAlongPanel(StepPanel):
             formats=tuple(name for name, tick in self.formats.items() if tick.isChecked()),
             folder=self._card.path if self._card is not None else self.folder,
             card=self._card,
+            sits=self.sits.pack(),
         )
 
     def write(self) -> None:
@@ -384,11 +393,3 @@ class TakeAlongPanel(StepPanel):
                 "scale bar then measures true.",
             )
         )
-
-
-def _pair(left: QWidget, right: QWidget) -> QHBoxLayout:
-    """Return two things at the two ends of a row."""
-    row = QHBoxLayout()
-    row.addWidget(left, 1)
-    row.addWidget(right, 0, Qt.AlignRight | Qt.AlignVCenter)
-    return row

@@ -259,7 +259,7 @@ def _said_line(sit: Sit) -> str:
     elif not sit.way.is_quiet:
         quiet = " No quiet way in on this wind."
     rest = "" if sit.rest > 0.995 else f" Rested {100 * sit.rest:.0f} of 100."
-    return f"in legal light; {said_share(sit.alerted)} smell you first.{quiet}{rest}"
+    return f"in legal light; {said_share(sit.alerted_part)} of these smell you.{quiet}{rest}"
 
 
 def _said_best(sit: Sit) -> str:

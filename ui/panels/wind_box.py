@@ -140,8 +140,8 @@ class WindBox(QWidget):
             for share in self._shares
         ]
         tips = [
-            f"{said_compass(deg)}: {said_share(float(share))} of those in legal light smell you first"
-            f" at {whose}."
+            f"{said_compass(deg)}, at {whose}: {said_share(float(share))} of those that come in"
+            " legal light smell you first."
             for deg, share, whose in zip(WINDS_DEG, self._shares, self._whose, strict=True)
         ]
         self.dial.show_petals(petals, tips)

@@ -174,3 +174,28 @@ def test_the_bench_takes_the_map_in_small_windows_and_gives_it_back(
     assert not window.bench.isVisible()
     window.go_to(Stop.SPOTS)
     assert window.map.isVisible()
+
+
+def test_stands_and_ways_go_along_in_a_file_of_their_own(
+    window: MainWindow, tmp_path: Path, qtbot
+) -> None:
+    folder = tmp_path / "card"
+    folder.mkdir()
+    panel = window.panel
+    panel.set_folder(folder)
+    assert panel.sits.count.text() == "as GPX"
+    qtbot.mouseClick(panel.sits.tick, Qt.LeftButton)
+    qtbot.waitUntil(lambda: panel.sits.pack() is not None, timeout=90_000)
+    qtbot.waitUntil(lambda: window.desk.work is None, timeout=90_000)
+    pack = panel.sits.pack()
+    assert panel.sits.count.text().startswith(f"{len(pack.stands)}, ")
+    write(window, qtbot)
+    own = folder / "brome-hollow-stands.gpx"
+    written = gpxpy.parse(own.read_text(encoding="utf-8"))
+    assert [point.name for point in written.waypoints] == [one.name for one in pack.stands]
+    assert len(written.tracks) == pack.n_ways
+    assert all("harness" in point.description.lower() for point in written.waypoints)
+    write(window, qtbot)
+    assert (folder / "brome-hollow-stands-2.gpx").exists()
+    panel.sits.tick.click()
+    assert panel.sits.pack() is None
