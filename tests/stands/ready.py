@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from funnelfinder.analysis import Findings, Workings, run
 from funnelfinder.analysis.sitting import property_day, sitting_base
+from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
 from funnelfinder.stands import Stand, StandBase, find_stands
 from funnelfinder.sun import sun_day
@@ -25,6 +26,14 @@ def found() -> tuple[Property, Findings, StandBase]:
     findings = run(place, grids, n_redraws=0, workings=work)
     day, _ = property_day(place, ON)
     return place, findings, sitting_base(place, grids, findings, day, workings=work)
+
+
+def base_of(place: Property, grids: Grids) -> StandBase:
+    """What stands of another property are judged on."""
+    work = Workings()
+    findings = run(place, grids, n_redraws=0, workings=work)
+    day, _ = property_day(place, ON)
+    return sitting_base(place, grids, findings, day, workings=work)
 
 
 @cache

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ import shapely
 
 from funnelfinder.daylight import Half
 from funnelfinder.marks import MarkKind
-from funnelfinder.stands import Moment, way_ground, ways_to
+from funnelfinder.stands import Moment, both_ways, way_ground, ways_to
 from funnelfinder.stands.sits import air_of
 from funnelfinder.travel_network.paths import path_of
 from tests.stands import ready
@@ -102,6 +103,45 @@ def test_upwind_of_the_beds_is_dear_and_downwind_is_not():
 
 def walking_value(one, row: int, col: int) -> float:
     return float(one.smelt[row, col])
+
+
+def trips_share(base, share: float):
+    stands = replace(base.settings.stands, way_trips_share=share)
+    return replace(base, settings=replace(base.settings, stands=stands))
+
+
+def test_a_way_across_many_trips_still_to_come_is_not_quiet():
+    base, one = walking()
+    crossing = [way for way in ways_to(base, one, ready.stands()).values() if way.to_come_share]
+    assert crossing
+    # Before the evening's trips all are still to come.
+    assert all(way.to_come_share > 0.95 * way.crossed_share for way in crossing)
+    strict = ways_to(trips_share(base, 0.0), one, ready.stands()).values()
+    loud = [way for way in strict if way.to_come_share > 0]
+    assert all(not way.is_quiet for way in loud)
+    assert all("still to come across your track" in way.words for way in loud)
+    mild = ways_to(trips_share(base, 1.0), one, ready.stands()).values()
+    assert not any("across your track" in "; ".join(way.faults) for way in mild)
+
+
+def test_out_in_the_morning_the_trips_that_are_crossed_have_passed():
+    base, one = walking(Half.MORNING, is_out=True)
+    for way in ways_to(base, one, ready.stands()).values():
+        assert way.to_come_share < 0.01
+        assert way.at_min == 180
+        assert f"setting out at {base.day.sunrise + timedelta(minutes=180):%H:%M}" in way.words
+
+
+def test_the_climb_is_that_of_the_way_that_is_walked():
+    """Out is walked from the stand: what fell on the way in is climbed."""
+    moment = Moment(half=Half.EVENING, from_deg=90.0, speed_m_s=4.0)
+    base, one = walking(is_out=True)
+    _, outs = both_ways(base, ready.stands(), moment)
+    assert set(outs) == set(ways_to(base, one, ready.stands()))
+    for way in outs.values():
+        rows, cols = base.ground.grid.nearest_cells(way.points_m)
+        steps = np.diff(base.ground.elevation_m[rows, cols])
+        assert way.climb_m == pytest.approx(-steps[steps < 0].sum())
 
 
 def test_in_the_dark_nobody_is_seen():
