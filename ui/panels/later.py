@@ -197,8 +197,9 @@ class LaterPanel(StepPanel):
         self.show_page("")
 
     def step_back(self) -> None:
-        """Go back to the rows."""
-        self.show_page("")
+        """Go back within the page, then to the rows."""
+        if self.page is None or not self.page.step_back():
+            self.show_page("")
 
     def use_key(self, event: QKeyEvent) -> bool:
         """Offer a key to the page."""

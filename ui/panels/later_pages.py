@@ -64,6 +64,10 @@ class LaterPage(QWidget):
     def left(self) -> None:
         """End: the hub, another page or another step is shown from now on."""
 
+    def step_back(self) -> bool:
+        """Go back within the page; false where there is nothing to go back from."""
+        return False
+
     def use_key(self, event: QKeyEvent) -> bool:
         """Return whether a key that no control took meant something here."""
         return False

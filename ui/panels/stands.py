@@ -142,6 +142,12 @@ class StandsPage(LaterPage):
         """Put them away."""
         self._map.show(False)
 
+    def step_back(self) -> bool:
+        """Put the stand in hand down."""
+        is_held = bool(self._sits.in_hand)
+        self._sits.hold("")
+        return is_held
+
     def use_key(self, event: QKeyEvent) -> bool:
         """Walk the stands, take one, put one, or go back to the list."""
         names = [one.name for one in self._sits.stands]

@@ -142,6 +142,12 @@ class TonightPage(LaterPage):
         """Put them away."""
         self._map.show(False)
 
+    def step_back(self) -> bool:
+        """Put the stand in hand down."""
+        is_held = bool(self._sits.in_hand)
+        self._sits.hold("")
+        return is_held
+
     def use_key(self, event: QKeyEvent) -> bool:
         """Walk the sits in their order."""
         names = [one.stand.name for one in self._sits.sits or ()]
