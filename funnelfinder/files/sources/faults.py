@@ -113,6 +113,11 @@ class WireError(SourceError):
         return self.fault in PASSING
 
     @property
+    def is_offline(self) -> bool:
+        """Whether every other question would meet it too."""
+        return self.fault is Fault.NO_NETWORK
+
+    @property
     def is_no_coverage(self) -> bool:
         """Whether it only says that the source has nothing at this place."""
         return self.fault is Fault.NOT_THERE

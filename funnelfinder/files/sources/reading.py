@@ -69,28 +69,33 @@ class Taken:
     cuts: tuple[Cut, ...]
     errors: tuple[WireError, ...]
 
+    @property
+    def half_by(self) -> WireError | None:
+        """What kept the source from giving more, though another time it may; None if nothing."""
+        if not self.cuts:
+            return None
+        return next((one for one in self.errors if one.is_passing or one.is_offline), None)
 
-def take(source: Source, bench: Bench, part: Area) -> Taken:
+
+def take(source: Source, bench: Bench, part: Area, *, is_offline: bool = False) -> Taken:
     """Return what a source has over a part of the area.
 
     What was cut out before is taken first; where it covers the part nobody is asked. A file that
-    cannot be had does not end the others.
+    cannot be had does not end the others; without a network what was cut out before is all.
 
     Raises
     ------
-    WireError
-        If there is no network and nothing was kept.
     Stopped
         If a person stopped the work.
     """
     kept = kept_cuts(source, bench)
     if kept and _covers(kept, bench.area, part):
         return Taken(cuts=kept, errors=())
+    if is_offline and source.is_remote:
+        return Taken(cuts=kept, errors=())
     try:
         cuts, errors = _asked(source, bench, part)
     except WireError as error:
-        if not kept:
-            raise
         return Taken(cuts=kept, errors=(error,))
     for cut in cuts:
         if source.is_remote:
@@ -140,7 +145,7 @@ def _asked(
 
 def _raise_offline(error: WireError) -> None:
     """Raise an error that every other request would meet too."""
-    if error.fault is Fault.NO_NETWORK:
+    if error.is_offline:
         raise error
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 
@@ -18,7 +18,7 @@ from funnelfinder.files.sources.area import Area
 from funnelfinder.files.sources.cut import Cut
 from funnelfinder.files.sources.faults import WireError
 from funnelfinder.files.sources.plan import Request, area_of, said_bytes, wanted_cell_m
-from funnelfinder.files.sources.reading import Bench, take
+from funnelfinder.files.sources.reading import Bench, Taken, take
 from funnelfinder.files.sources.table import Bring, Source
 from funnelfinder.files.sources.wire import Wire
 from funnelfinder.ground import Origin
@@ -56,6 +56,26 @@ class Windows:
     notes: tuple[str, ...]
 
 
+@dataclass(kw_only=True)
+class _Found:
+    """Windows found so far, what went wrong, and what kept a source from giving all it has."""
+
+    cuts: list[Cut] = field(default_factory=list)
+    errors: list[WireError] = field(default_factory=list)
+    half_by: WireError | None = None
+
+    @property
+    def is_offline(self) -> bool:
+        """Whether the network was missed."""
+        return any(one.is_offline for one in self.errors)
+
+    def noted(self, taken: Taken) -> tuple[Cut, ...]:
+        """Note what went wrong with a source, and return its windows."""
+        self.errors += taken.errors
+        self.half_by = self.half_by or taken.half_by
+        return taken.cuts
+
+
 @dataclass(frozen=True, kw_only=True)
 class Work:
     """What all kinds share."""
@@ -90,42 +110,44 @@ class Work:
     def windows(self, kind: Bring, meter: Meter) -> Windows:
         """Return the windows of one kind from the first sources that have them."""
         with named(meter, kind):
-            found, errors = self._filled(kind) if kind is Bring.ELEVATION else self._fullest(kind)
-        if not found:
-            raise nothing_found(kind, errors)
-        return _told(kind, found, errors, self.area)
+            found = self._filled(kind) if kind is Bring.ELEVATION else self._fullest(kind)
+        if not found.cuts:
+            raise nothing_found(kind, found.errors)
+        missing = 1.0 - float(_known(found.cuts, self.area).mean())
+        if missing > 0 and found.half_by is not None:
+            raise _only_half(kind, missing, found.half_by)
+        return _told(kind, found.cuts, found.errors, self.area)
 
-    def _filled(self, kind: Bring) -> tuple[list[Cut], list[WireError]]:
+    def _filled(self, kind: Bring) -> _Found:
         """Return windows of source after source until all cells are known."""
-        cuts: list[Cut] = []
-        errors: list[WireError] = []
+        found = _Found()
         known = np.zeros(self.area.grid.shape, dtype=bool)
         for source in self.of_kind(kind):
             part = self.area.missing(known)
             if part is None:
                 break
-            taken = take(source, self.bench(source), part)
-            errors += taken.errors
-            for cut in taken.cuts:
+            for cut in found.noted(self._taken(source, part, found)):
                 if (cut.is_known & ~known).any():
-                    cuts.append(cut)
+                    found.cuts.append(cut)
                     known |= cut.is_known
-        return cuts, errors
+        return found
 
-    def _fullest(self, kind: Bring) -> tuple[list[Cut], list[WireError]]:
+    def _fullest(self, kind: Bring) -> _Found:
         """Return the windows of the first source that covers all, else of the one with most."""
-        best: list[Cut] = []
-        errors: list[WireError] = []
+        found = _Found()
         most = 0
         for source in self.of_kind(kind):
-            taken = take(source, self.bench(source), self.area)
-            errors += taken.errors
-            n_known = int(_known(taken.cuts, self.area).sum())
+            cuts = found.noted(self._taken(source, self.area, found))
+            n_known = int(_known(cuts, self.area).sum())
             if n_known > most:
-                best, most = list(taken.cuts), n_known
+                found.cuts, most = list(cuts), n_known
             if most == self.area.grid.n_cells:
                 break
-        return best, errors
+        return found
+
+    def _taken(self, source: Source, part: Area, found: _Found) -> Taken:
+        """Return what a source has; after the network was missed once nobody is asked."""
+        return take(source, self.bench(source), part, is_offline=found.is_offline)
 
 
 @contextmanager
@@ -150,6 +172,16 @@ def nothing_found(kind: Bring, errors: Sequence[WireError]) -> SourceError:
         f"No {kind.words} could be brought in. {telling.what}",
         where=telling.where,
         remedy=telling.remedy,
+    )
+
+
+def _only_half(kind: Bring, missing: float, error: WireError) -> SourceError:
+    """Return the error for a kind of which a part is there and the rest may come another time."""
+    return SourceError(
+        f"{kind.words.capitalize()} came in part only: {said_percent(missing)} of the extent is"
+        f" missing, so none of it was put into the property. {error.what}",
+        where=error.where,
+        remedy=error.remedy,
     )
 
 
