@@ -31,8 +31,10 @@ class Words(QLabel):
     def _fit(self) -> None:
         """Fix the height; layouts share room among words that could grow."""
         if self.wordWrap() and self.testAttribute(Qt.WA_Resized):
+            # Qt never answers less than the least height, and words may have become fewer.
+            self.setMinimumHeight(0)
             height = self.heightForWidth(self.width())
-            if height > 0 and height != self.height():
+            if height > 0:
                 self.setFixedHeight(height)
 
 
