@@ -24,7 +24,7 @@ class Fault(Enum):
     BUSY = "The server is busy"
     CUT = "The connection broke off"
     CHANGED = "The file changed while it was read"
-    GARBLED = "Two readings of the same bytes differ"
+    GARBLED = "The bytes were changed on their way"
     NOT_THERE = "There is no such file, so nothing is covered there"
     FORBIDDEN = "The server does not hand it out"
     NO_PARTS = "The server does not give parts of a file"
@@ -145,6 +145,9 @@ def _fault_of(reason: object) -> Fault:
     kinds: tuple[tuple[type[BaseException], Fault], ...] = (
         (TimeoutError, Fault.SLOW),
         (socket.gaierror, Fault.NO_NAME),
+        (ssl.SSLCertVerificationError, Fault.UNSAFE),
+        (ssl.SSLEOFError, Fault.CUT),
+        (ssl.SSLZeroReturnError, Fault.CUT),
         (ssl.SSLError, Fault.UNSAFE),
         (ConnectionRefusedError, Fault.REFUSED),
         (ConnectionError, Fault.CUT),
@@ -153,4 +156,6 @@ def _fault_of(reason: object) -> Fault:
     )
     if isinstance(reason, socket.gaierror) and reason.errno == socket.EAI_AGAIN:
         return Fault.NO_NETWORK
+    if isinstance(reason, ssl.SSLError) and "bad record mac" in str(reason):
+        return Fault.GARBLED
     return next((fault for kind, fault in kinds if isinstance(reason, kind)), Fault.CUT)

@@ -1,6 +1,7 @@
 """A server of our own with the layout of the public ones, and every fault that one can have.
 
-Run in a process of its own: ``python server.py FOLDER``; it prints its port. What a request meets
+Run in a process of its own: ``python server.py FOLDER``, with a file of key and certificate after
+it for https; it prints its port. What a request meets
 is said by the file ``faults.json`` in the folder: a list of ``{"path", "fault", "times",
 "at", "after"}``, where a fault hits the next ``times`` answers whose address contains ``path``
 (-1: all), once ``after`` of them passed. Every
@@ -12,6 +13,7 @@ from __future__ import annotations
 
 import json
 import re
+import ssl
 import sys
 import threading
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
@@ -92,6 +94,8 @@ class Handler(BaseHTTPRequestHandler):
             self.answer(302, b"", {"Location": self.path})
         elif self.fault == "away":
             self.answer(302, b"", {"Location": "file:///etc/hostname"})
+        elif self.fault == "unsafe":
+            self.answer(302, b"", {"Location": f"http://{self.headers['Host']}{self.path}"})
         elif self.fault == "sign in":
             page = b"<html><body>Welcome to our network. Please sign in.</body></html>"
             self.answer(200, page, {"Content-Type": "text/html"}, status_for_part=False)
@@ -178,6 +182,12 @@ class Server(ThreadingHTTPServer):
 
 if __name__ == "__main__":
     server = Server(("127.0.0.1", 0), Handler)
+    if len(sys.argv) > 2:
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.load_cert_chain(sys.argv[2])
+        server.socket = context.wrap_socket(
+            server.socket, server_side=True, do_handshake_on_connect=False
+        )
     sys.stdout.write(f"{server.server_address[1]}\n")
     sys.stdout.flush()
     server.serve_forever()

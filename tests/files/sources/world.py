@@ -86,13 +86,19 @@ def _cell(value: object) -> str:
 
 
 class World:
-    """A folder of grids, its server, and the table of sources that leads to it."""
+    """A folder of grids, its server, and the table of sources that leads to it.
 
-    def __init__(self, folder: Path) -> None:
+    With a file of key and certificate the server speaks https.
+    """
+
+    def __init__(self, folder: Path, proof: Path | None = None) -> None:
         self.folder = folder
+        self.scheme = "http" if proof is None else "https"
         self.place, (self.lon, self.lat) = place_and_degrees()
         self._server = subprocess.Popen(
-            [sys.executable, str(SERVER), str(folder)], stdout=subprocess.PIPE, text=True
+            [sys.executable, str(SERVER), str(folder), *([str(proof)] if proof else [])],
+            stdout=subprocess.PIPE,
+            text=True,
         )
         self.host = f"127.0.0.1:{self._server.stdout.readline().strip()}"
 
@@ -112,7 +118,7 @@ class World:
         _, sign, rest = address.partition("://")
         if not sign:
             return address
-        return f"http://{self.host}/{rest.partition('/')[2]}"
+        return f"{self.scheme}://{self.host}/{rest.partition('/')[2]}"
 
     def table(self, path: Path) -> Path:
         """A table of all shipped sources whose addresses lead here."""
