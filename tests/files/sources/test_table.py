@@ -12,7 +12,15 @@ import pytest
 
 import funnelfinder
 from funnelfinder.errors import SettingError
-from funnelfinder.files.sources import Bring, bring_in, shipped_sources, with_own, yes
+from funnelfinder.files.sources import (
+    Bring,
+    bring_in,
+    own_table,
+    shipped_sources,
+    usual_sources,
+    with_own,
+    yes,
+)
 from funnelfinder.files.sources.table import sources_from_csv
 from tests.files.sources.test_bring import GRIDS, NLCD, THIRD, brought, check_heights
 
@@ -66,6 +74,18 @@ def test_a_table_of_ones_own_comes_first_and_replaces_by_name(tmp_path):
 def test_a_table_that_cannot_be_used_says_why(text, words):
     with pytest.raises(SettingError, match=words):
         sources_from_csv(text, where="own.csv")
+
+
+def test_the_usual_sources_hold_a_table_of_ones_own_where_there_is_one(tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    assert usual_sources() == shipped_sources()
+    own_table().parent.mkdir(parents=True)
+    own_table().write_text("name,kind,reader,address\nCounty,elevation,folder,tiles\n")
+    assert usual_sources()[0].name == "County"
+    assert usual_sources()[1:] == shipped_sources()
+    own_table().write_text("name\nCounty\n")
+    with pytest.raises(SettingError, match="lacks the column"):
+        usual_sources()
 
 
 def test_a_missing_table_says_so(tmp_path):
