@@ -1,8 +1,9 @@
-"""The wind from a forecast file, hour by hour, and the sits made before from the log."""
+"""The wind from a forecast file, hour by hour."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -13,7 +14,6 @@ from PyQt5.QtCore import QObject, pyqtSignal
 from funnelfinder.daylight import Half
 from funnelfinder.errors import RecordError
 from funnelfinder.files.forecast import Hour, hour_at, read_forecast
-from funnelfinder.files.property_file import load_log
 
 from .desk import Desk
 from .look.said import said_clock
@@ -23,12 +23,18 @@ from .workers import start_job
 
 #: The air of a morning sit is that of an hour after sunrise, as in the core.
 _MORNING = timedelta(hours=1)
+#: A week of hours takes about a tenth of this; larger files are outlines [bytes].
+_MOST_BYTES = 2_000_000
 
 
 class Forecasts(QObject):
-    """Holds the forecast that was opened and sets the wind by it; ``changed`` tells of words."""
+    """Holds the forecast that was opened and sets the wind by it.
+
+    ``changed`` tells of other words, ``taken`` that a forecast was dropped on the window.
+    """
 
     changed = pyqtSignal()
+    taken = pyqtSignal()
 
     def __init__(self, desk: Desk, sits: SitWork) -> None:
         super().__init__(desk)
@@ -54,6 +60,7 @@ class Forecasts(QObject):
     def _read(self, hours: tuple[Hour, ...]) -> None:
         """Take the hours that were read."""
         self.hours, self.file_name, self._used = hours, self._path.name, None
+        self.words = f"{self.file_name} is read."
         self._follow()
 
     def _follow(self) -> None:
@@ -84,14 +91,23 @@ class Forecasts(QObject):
         self._sits.set_wind(wind if is_all_over else replace(wind, from_deg=hour.from_deg))
         self.changed.emit()
 
-    def read_log(self) -> None:
-        """Read from the property file, in a thread, when which spot was sat."""
-        one = self._desk.open
-        if one is None:
-            return
-        path = one.path
-        start_job(
-            lambda progress: load_log(path),
-            done=self._sits.set_visits,
-            failed=self._desk.tell_error,
-        )
+    def takes(self, paths: Sequence[Path]) -> bool:
+        """Return whether files that were dropped are one forecast; it is taken then."""
+        if len(paths) != 1 or self._desk.open is None or not _may_be_forecast(paths[0]):
+            return False
+        try:
+            hours = read_forecast(paths[0])
+        except RecordError:
+            return False
+        self._path = paths[0]
+        self._read(hours)
+        self.taken.emit()
+        return True
+
+
+def _may_be_forecast(path: Path) -> bool:
+    """Return whether a file is small enough and named so that it may be a forecast."""
+    try:
+        return path.suffix.lower() == ".json" and path.stat().st_size <= _MOST_BYTES
+    except OSError:
+        return False

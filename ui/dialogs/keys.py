@@ -23,6 +23,8 @@ KEYS: Final = (
     ("Name, use, note, take away", "F2, [ and ], N, Delete"),
     ("Measure", "M"),
     ("Spots", "Page Up and Down; Space takes or leaves; P puts one"),
+    ("Stands", "in Later: Page Up and Down; Space takes one; P puts one"),
+    ("Wind", "on the dial: left and right turn it, Shift a little; up and down its speed"),
     ("Undo, redo", "Ctrl+Z; Ctrl+Y"),
     ("Stop long work", "Esc twice"),
     ("Text size", "Ctrl with + and −"),

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
 
 CAUTION = "Harness from ground to ground, haul line, tell someone; walk out with a light."
 _FIRST = 6
+#: From this height of the window the dial stands open at first [px].
+_ROOMY_PX = 1100
 
 
 class TonightPage(LaterPage):
@@ -131,12 +133,11 @@ class TonightPage(LaterPage):
         return "<b>Click</b> a stand to see its scent and its way in."
 
     def entered(self) -> None:
-        """Show the stands on the map, and read the log."""
+        """Show the stands on the map."""
         self._seen = None
         self._shows_all = False
         self._map.show(True)
-        self.forecasts.read_log()
-        self.wind.setVisible(self.window().height() >= 800)
+        self.wind.setVisible(self.window().height() >= _ROOMY_PX)
 
     def left(self) -> None:
         """Put them away."""
