@@ -52,7 +52,9 @@ def _empty_kept(is_wanted: bool) -> None:
 def bring(
     place_path: PropertyPath,
     *,
-    elevation: Annotated[bool, typer.Option("--elevation", help="Only what is named.")] = False,
+    elevation: Annotated[
+        bool, typer.Option("--elevation", help="Elevation. Without a word: this and land cover.")
+    ] = False,
     cover: Annotated[bool, typer.Option("--cover", help="Land cover.")] = False,
     crops: Annotated[bool, typer.Option("--crops", help="What was planted, by field.")] = False,
     picture: Annotated[bool, typer.Option("--picture", help="Aerial picture.")] = False,

@@ -63,6 +63,7 @@ def new(
         f" {place_path}. The boundary is your own line, not a survey."
     )
     tell(f"Next: funnelfinder grids {place_path} --elevation FILE --cover FILE")
+    tell(f"or, where you have none: funnelfinder bring {place_path}")
 
 
 def _given_name(name: str, boundary: Path) -> str:
@@ -113,10 +114,8 @@ def grids(
     ] = "",
 ) -> None:
     """Read elevation and land cover around a property."""
-    from dataclasses import replace
-
     from funnelfinder.files.grids_in import read_grids
-    from funnelfinder.files.property_file import load_place, save_grids, save_place
+    from funnelfinder.files.property_file import load_place, save_brought
     from funnelfinder.units import said_length
 
     place = load_place(place_path)
@@ -129,9 +128,8 @@ def grids(
             height_unit=height_unit or None,
             progress=progress,
         )
-    save_grids(place_path, read)
-    if legend or table.legend != place.cover_table.legend:
-        save_place(place_path, replace(place, cover_table=table))
+    is_new = bool(legend) or table.legend != place.cover_table.legend
+    save_brought(place_path, epsg=place.epsg, grids=read, table=table if is_new else None)
     tell_notes(read.notes)
     tell(
         f"{place.name}: elevation every {said_length(read.elevation.source_cell_m)}, cover every"

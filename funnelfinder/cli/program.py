@@ -30,6 +30,7 @@ _WALK: Final = """\b
 From a boundary to a GPS:
   funnelfinder new hollow.gpkg boundary.kml
   funnelfinder grids hollow.gpkg --elevation dem.tif --cover nlcd.tif
+  (or, without grids of your own: funnelfinder bring hollow.gpkg)
   funnelfinder marks hollow.gpkg marks.geojson
   funnelfinder run hollow.gpkg
   funnelfinder export hollow.gpkg gps/"""

@@ -194,3 +194,13 @@ def test_a_place_with_a_new_table_keeps_all_else(kept):
     save_brought(path, epsg=place.epsg, grids=grids, table=shipped_table("worldcover"))
     assert load_place(path).marks == place.marks
     assert load_place(path).settings == place.settings
+
+
+def test_grids_of_ones_own_take_the_credits_away(kept):
+    path, place, grids = kept
+    brought_in = replace(grids, origins=(origin("elevation"), origin("cover")))
+    save_brought(path, epsg=place.epsg, grids=brought_in)
+    assert load(path).grids.credits
+    save_grids(path, grids)
+    assert load(path).grids.credits == ()
+    assert load_origins(path) == ()
