@@ -67,6 +67,6 @@ class Showing:
         self._window.start.note.setText(
             f"{work.words}…"
             if work is not None
-            else "Everything stays on this computer. Nothing is sent anywhere."
+            else "Everything stays on this computer. Nobody is asked unless you say so."
         )
         self._window.column.show_foot()

@@ -105,7 +105,11 @@ class Suggesting(QObject):
     def ask(self) -> None:
         """Look for likely food and beds."""
         one = self._desk.open
-        if one is None or not self.can_ask or self.is_busy or self._desk.work is not None:
+        if one is None or not self.can_ask or self.is_busy:
+            return
+        if self._desk.work is not None:
+            body = f"{self._desk.work.name} is under way. Ask again when it has ended."
+            self._desk.tell(SlipWords(title="One thing at a time", body=body))
             return
         self._runs.lay()
         self._asked_for = one

@@ -15,6 +15,7 @@ from rasterio.transform import from_origin
 
 from funnelfinder.files import property_file
 from funnelfinder.files.sources import Bring
+from funnelfinder.marks import MarkKind
 from tests.files.sources.world import World, heights
 from tests.ui.found import opened
 from tests.ui.public_world import (
@@ -27,6 +28,7 @@ from tests.ui.public_world import (
     opened_bare,
 )
 from ui.stops import Sign, Stop
+from ui.suggesting import Suggesting
 
 
 def fingerprint(path: Path) -> str:
@@ -197,6 +199,37 @@ def test_a_brought_picture_is_there_again_after_reopening(
     # Blue is 90 in every tile of the world.
     middle = QColor(shown.pixel(shown.width() // 2, shown.height() // 2))
     assert abs(middle.blue() - 90) <= 8
+
+
+def test_crops_name_the_food_that_is_suggested(make_window, public: World, tmp_path, qtbot) -> None:
+    fill(public)
+    public.crops()
+    path = bare(public, tmp_path)
+    window = opened_bare(make_window(), qtbot, path)
+    card = asked(window, qtbot)
+    click(card.ticks[Bring.CROPS])
+    click(window.column.button)
+    ended(window, qtbot)
+    assert set(np.unique(property_file.load_crops(path).values)) == {1, 36}
+    panel = window.panels[Stop.GROUND]
+    qtbot.waitUntil(lambda: panel.bringing.origins != (), timeout=10_000)
+    assert panel.bringing.origins[0].source == "Cropland Data Layer 2024"
+    window.go_to(Stop.MARKS)
+    work = window.findChild(Suggesting)
+    click(window.marks_panel.suggested.ask)
+    qtbot.waitUntil(lambda: work.is_open, timeout=30_000)
+    # Codes 1 and 36 of the national crop cover are corn and alfalfa (USDA NASS).
+    foods = [one for one in work.shown.values() if one.kind is MarkKind.FOOD]
+    assert {one.name.split(",")[0] for one in foods} == {"Corn", "Alfalfa"}
+
+
+def test_escape_says_no(make_window, public: World, tmp_path, qtbot) -> None:
+    window = opened_bare(make_window(), qtbot, bare(public, tmp_path))
+    asked(window, qtbot)
+    window.map.focus_map()
+    QTest.keyClick(window.map.view, Qt.Key_Escape)
+    assert not window.panel.bringing.is_asking
+    assert public.asked() == []
 
 
 def test_a_picture_of_ones_own_is_kept(make_window, public: World, tmp_path, qtbot) -> None:

@@ -80,8 +80,9 @@ class BringingCard(QFrame):
         inner.setContentsMargins(12, 8, 12, 9)
         inner.addWidget(
             label(
-                f"Sent is only the box round your boundary with {surround} more on each side: no "
-                "name, no marks. Like any web page, they see your internet address.",
+                f"Sent are only the box round your boundary, with {surround} more on each side, "
+                "and this program's name; none of your marks. Like any web page, they see "
+                "your internet address.",
                 "plain",
             )
         )

@@ -90,8 +90,13 @@ class GroundPanel(StepPanel):
         if self.desk.open is None:
             return ""
         if self.desk.open.grids is None:
-            return "<b>Drop</b> an elevation grid and a land-cover grid here, if you have them."
+            return "<b>Drop</b> both grids here, if you have them."
         return "<b>Drag</b> to look around. The <b>wheel</b> comes closer."
+
+    def step_back(self) -> None:
+        """Say no to what is asked."""
+        if self.bringing.is_asking:
+            self.bringing.say_no()
 
     def refresh(self) -> None:
         """Show boundary, grids and what they need."""

@@ -212,7 +212,7 @@ class MarksPanel(StepPanel):
         if one is None:
             return ""
         if self.suggested.has_any:
-            return "<b>Click</b> a dashed outline to see why it is suggested. It is only a guess."
+            return "<b>Click</b> a dashed outline: it is only a guess."
         kinds = {mark.kind for mark in one.place.marks}
         if MarkKind.BED not in kinds:
             return "Where do deer bed? Click <b>Bed</b>, then click around the place."

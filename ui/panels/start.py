@@ -144,7 +144,9 @@ class StartPage(QWidget):
         self._page.addLayout(tiles)
         self._page.addSpacing(8)
         self._page.addWidget(label("Or drop a file anywhere in this window.", "second"))
-        self.note = label("Everything stays on this computer. Nothing is sent anywhere.", "small")
+        self.note = label(
+            "Everything stays on this computer. Nobody is asked unless you say so.", "small"
+        )
         self._page.addWidget(self.note)
         self._trouble = QFrame()
         self._trouble.setObjectName("trouble")
