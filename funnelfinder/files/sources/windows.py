@@ -16,7 +16,7 @@ from funnelfinder.files.grids_in.codes import said_percent
 from funnelfinder.files.map_systems import compass_word
 from funnelfinder.files.sources.area import Area
 from funnelfinder.files.sources.cut import Cut
-from funnelfinder.files.sources.faults import WireError
+from funnelfinder.files.sources.faults import Fault, WireError
 from funnelfinder.files.sources.plan import Request, area_of, said_bytes, wanted_cell_m
 from funnelfinder.files.sources.reading import Bench, Taken, take
 from funnelfinder.files.sources.table import Bring, Source
@@ -167,7 +167,11 @@ def nothing_found(kind: Bring, errors: Sequence[WireError]) -> SourceError:
             f"No source has {kind.words} here.",
             remedy="Add one to a table of sources, or open files that you have.",
         )
-    telling = next((one for one in errors if not one.is_no_coverage), errors[-1])
+    faults = [one for one in errors if not one.is_no_coverage]
+    telling = faults[0] if faults else errors[-1]
+    if len({one.where for one in faults}) > 1 and {one.fault for one in faults} == {Fault.NO_NAME}:
+        # One unknown name is a changed address; if no name at all is known, nobody answers.
+        telling = WireError(Fault.NO_NETWORK, where="")
     return SourceError(
         f"No {kind.words} could be brought in. {telling.what}",
         where=telling.where,

@@ -125,3 +125,16 @@ def test_next_door_without_a_network_says_what_is_missing(world, tmp_path, monke
     beyond = replace(world.place, boundary=shapely.affinity.translate(world.place.boundary, 600.0))
     with pytest.raises(SourceError, match="no network"):
         brought(world, tmp_path, PROJECT, NLCD, place=beyond)
+
+
+def test_one_unknown_name_is_an_address_and_all_unknown_is_no_network(monkeypatch, world, tmp_path):
+    def unknown(self, address, **more):
+        raise WireError(Fault.NO_NAME, where=address[8:30])
+
+    monkeypatch.setattr("funnelfinder.files.sources.wire.Wire.get", unknown)
+    with pytest.raises(SourceError, match="name of the server is not known"):
+        brought(world, tmp_path, THIRD, NLCD)
+    other = replace(world.source(SURFACE), address="https://elsewhere.example/{name}")
+    with pytest.raises(SourceError, match="no network") as told:
+        brought(world, tmp_path, THIRD, other, NLCD)
+    assert "Go online" in told.value.remedy
