@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from datetime import timedelta
 
+import numpy as np
+
 from funnelfinder.daylight import Half
+from funnelfinder.defaults import StandSettings
 from funnelfinder.scrapes import Cluster
-from funnelfinder.stands import JudgedStand, Sit, Stand
+from funnelfinder.stands import JudgedStand, Sit, Stand, WindTable, choose_set
 from funnelfinder.sun import SunDay
 from funnelfinder.units import UnitSystem, said_length, said_share
 from funnelfinder.wind import said_compass
@@ -159,6 +162,22 @@ def said_pointed(judged: JudgedStand, units: UnitSystem) -> tuple[str, bool]:
         return f"{first[:1].upper()}{first[1:].rstrip('.')}.", True
     near = said_length(min(leg.length_m for leg in stand.legs), units)
     return f"{near} to the nearest scrape, {said_share(stand.beside_share)} pass the tree.", False
+
+
+def said_together(table: WindTable, settings: StandSettings) -> str:
+    """Return which few stands together leave a huntable sit on the most winds, all winds alike."""
+    n_stands = len(table.stands)
+    huntable = table.is_huntable(settings).reshape(n_stands, -1)
+    weight = np.full(huntable.shape[1], 1.0 / huntable.shape[1])
+    worth = table.worth.reshape(n_stands, -1)
+    chosen = choose_set(huntable, worth, weight, settings.n_stands)
+    if not chosen.rows:
+        return "No stand leaves a huntable sit on any wind."
+    names = ", ".join(table.stands[row].name for row in chosen.rows)
+    return (
+        f"<b>Together:</b> {names}. They leave a huntable sit on {said_share(chosen.share)} winds, "
+        "evenings and mornings, every wind counted alike."
+    )
 
 
 def petal_of(share: float, few: float, many: float) -> Petal:

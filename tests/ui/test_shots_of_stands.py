@@ -79,6 +79,27 @@ def test_stands(make_window, found: Path, tmp_path: Path, qtbot, size) -> None:
     shoot(window, "stand-placing")
 
 
+@pytest.mark.parametrize("size", SIZES[:2], ids=lambda size: f"{size[0]}x{size[1]}")
+def test_legal_light(make_window, found: Path, tmp_path: Path, qtbot, size) -> None:
+    own = tmp_path / found.name
+    shutil.copy(found, own)
+    window = opened(make_window(*size), qtbot, own)
+    qtbot.waitUntil(lambda: window.runs.is_up_to_date, timeout=30_000)
+    window.go_to(Stop.TRIPS)
+    window.desk.hour.set(on=date(2026, 11, 3), is_in_light=True)
+    qtbot.waitUntil(lambda: bool(window.ground_work.light_words), timeout=60_000)
+    qtbot.waitUntil(lambda: window.desk.work is None, timeout=60_000)
+    shoot(window, "trips-in-light")
+    window.go_to(Stop.SPOTS)
+    window.spot_work.hold(1)
+    shoot(window, "spot-in-light")
+    window.go_to(Stop.TAKE_ALONG)
+    window.panel.sits.tick.click()
+    qtbot.waitUntil(lambda: window.panel.sits.pack() is not None, timeout=90_000)
+    qtbot.waitUntil(lambda: window.desk.work is None, timeout=90_000)
+    shoot(window, "take-along-stands")
+
+
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 def test_tonight(make_window, found: Path, tmp_path: Path, qtbot, size) -> None:
     own = tmp_path / found.name

@@ -27,6 +27,7 @@ from ..stand_words import (
     said_legs,
     said_light,
     said_smell,
+    said_together,
     said_tree,
     said_way,
     said_way_out,
@@ -172,6 +173,7 @@ class StandsPage(LaterPage):
         """Show new answers."""
         if self.isVisible():
             self.refresh()
+            self.desk.hinted.emit()
 
     def refresh(self) -> None:
         """Show the stands as they are now."""
@@ -203,6 +205,8 @@ class StandsPage(LaterPage):
             self._build_spot(spot)
         put = link("Put one where I click", self._map.put, tip="A tree of your own. Key P.")
         self._inner.addWidget(put)
+        self._together = label("", "second")
+        self._inner.addWidget(self._together)
         for words in self._sits.trees.notes:
             self._under.addWidget(label(words, "small"))
 
@@ -279,6 +283,8 @@ class StandsPage(LaterPage):
             own = " Your choice." if chosen is not None and chosen.is_chosen else ""
             row.show_sit(name, figure, f"in legal light. {smell}{own}", self._petal(name))
         if held is None:
+            if self._sits.trees is not None:
+                self._together.setText(semibold(self._said_together()))
             return
         sit = self._sits.sit(held.name)
         trees, half = self._sits.trees, self.desk.hour.half
@@ -296,6 +302,13 @@ class StandsPage(LaterPage):
             words.setText(semibold(said))
             words.setVisible(bool(said))
         self._fill_table(held)
+
+    def _said_together(self) -> str:
+        """Return which few stands leave a sit on the most winds."""
+        one, table = self.desk.open, self._sits.table
+        if one is None or table is None:
+            return ""
+        return said_together(table, one.place.settings.stands)
 
     def _petal(self, name: str) -> Petal:
         """Return the petal of a stand on the wind that is set."""

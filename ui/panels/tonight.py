@@ -193,6 +193,7 @@ class TonightPage(LaterPage):
         """Show new answers."""
         if self.isVisible():
             self.refresh()
+            self.desk.hinted.emit()
 
     def _say_wind(self) -> None:
         """Say the wind on the way to the dial."""

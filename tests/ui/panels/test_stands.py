@@ -229,6 +229,22 @@ def test_variable_and_calm_are_said_to_be_what_they_are(window: MainWindow, qtbo
     known(window, qtbot)
 
 
+def test_the_few_that_serve_most_winds_are_named(window: MainWindow) -> None:
+    """The greedy few of the core cover what the words say, counted here wind by wind."""
+    sits = sits_of(window)
+    own = found_once()[0].settings.stands
+    said = page_of(window)._together.text()
+    named = [one.name for one in sits.stands if f" {one.name}" in said]
+    assert 1 <= len(named) <= own.n_stands
+    rows = [k for k, one in enumerate(sits.table.stands) if one.name in named]
+    covered = sits.table.is_huntable(own)[rows].any(axis=0).mean()
+    assert f"{100 * covered:.0f} of 100" in said
+
+
+def test_the_map_says_what_the_hand_can_do(window: MainWindow) -> None:
+    assert "a stand to see its winds" in window.map._hint_text
+
+
 def test_the_numbers_stand_in_a_table(window: MainWindow) -> None:
     sits, page = sits_of(window), page_of(window)
     sits.hold(sits.stands[0].name)
