@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from .almanac import Almanac
 from .daylight_work import Daylight
 from .forecasts import Forecasts
+from .panels.cameras import CamerasPage
+from .panels.later import LaterPanel
 from .panels.later_pages import LaterPage
+from .panels.log import LogPage
+from .panels.season import SeasonPage
 from .panels.stands import StandsPage
 from .panels.tonight import TonightPage
+from .records import Records
 from .sits import SitWork
 from .stand_map import StandMap
+from .stops import Stop
 
 if TYPE_CHECKING:
     from .main_window import MainWindow
@@ -24,6 +29,8 @@ class Sitting:
         self.sits = SitWork(window.desk, window.runs, window.tending)
         self.stand_map = StandMap(window.desk, window.map, self.sits, window.map_work)
         self.forecasts = Forecasts(window.desk, self.sits)
+        window.opening.asked_first.append(self.forecasts.takes)
+        self.forecasts.taken.connect(lambda: _show_tonight(window))
         self.daylight = Daylight(
             window.desk,
             window.runs,
@@ -35,10 +42,22 @@ class Sitting:
         self.daylight.changed.connect(window.spot_work.show_light)
 
 
+def _show_tonight(window: MainWindow) -> None:
+    """Go to the page that a forecast is for."""
+    if window.desk.here is not Stop.LATER:
+        window.go_to(Stop.LATER)
+    panel = window.panel
+    if isinstance(panel, LaterPanel):
+        panel.show_page(TonightPage.name)
+
+
 def make_pages(window: MainWindow, sitting: Sitting) -> tuple[LaterPage, ...]:
     """Return the pages."""
-    Almanac(window)
+    records = Records(window, sitting)
     return (
         StandsPage(window.desk, sitting.sits, sitting.stand_map),
         TonightPage(window.desk, sitting.sits, sitting.stand_map, sitting.forecasts),
+        SeasonPage(window.desk, records.season, records.open_table),
+        LogPage(window.desk, records.season),
+        CamerasPage(window.desk, records.cameras, records.season, records.look_at),
     )

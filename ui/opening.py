@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any, Final
 
@@ -35,6 +35,7 @@ from .workers import Job, start_job
 
 OUTLINE_ENDS: Final = (".gpkg", ".geojson", ".json", ".kml", ".kmz", ".gpx", ".shp", ".zip")
 GRID_ENDS: Final = (".tif", ".tiff", ".img", ".vrt", ".mbtiles")
+TABLE_ENDS: Final = (".csv",)
 CANNOT: Final = (
     "This cannot be read here. Boundaries come as GeoPackage, GeoJSON, KML, GPX or shapefile; "
     "grids as GeoTIFF."
@@ -45,11 +46,12 @@ class Opening(QObject):
     """Opens files in a thread and puts what they hold on the desk.
 
     ``waiting_changed`` tells that a grid waits for its other half; ``backdrop_found`` a picture
-    to look at.
+    to look at; ``tables_found`` camera tables.
     """
 
     waiting_changed = pyqtSignal()
     backdrop_found = pyqtSignal(object)
+    tables_found = pyqtSignal(list)
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -59,20 +61,28 @@ class Opening(QObject):
         self.cover: tuple[Path, ...] = ()
         #: The file of the newest backdrop where it is a picture, not the relief of a grid.
         self.picture: Path | None = None
+        #: Asked before all else; true takes the files over.
+        self.asked_first: list[Callable[[Sequence[Path]], bool]] = []
         desk.opened.connect(self._forget)
 
     @staticmethod
     def can_read(paths: Sequence[Path]) -> bool:
         """Return whether these files can be opened, by their names."""
         return bool(paths) and all(
-            path.suffix.lower() in (*OUTLINE_ENDS, *GRID_ENDS) for path in paths
+            path.suffix.lower() in (*OUTLINE_ENDS, *GRID_ENDS, *TABLE_ENDS) for path in paths
         )
 
     def open_files(self, paths: Sequence[Path]) -> None:
         """Open files that were chosen or dropped."""
+        if any(ask(paths) for ask in self.asked_first):
+            return
         if not self.can_read(paths):
             names = ", ".join(path.name for path in paths)
             self._desk.tell_error(InputError(CANNOT, where=names))
+            return
+        tables = [path for path in paths if path.suffix.lower() in TABLE_ENDS]
+        if tables:
+            self._open_tables(tables)
             return
         outlines = [path for path in paths if path.suffix.lower() in OUTLINE_ENDS]
         grids = [path for path in paths if path.suffix.lower() in GRID_ENDS]
@@ -85,6 +95,19 @@ class Opening(QObject):
             self._later = tuple(grids)
 
     _later: tuple[Path, ...] = ()
+
+    def _open_tables(self, paths: list[Path]) -> None:
+        """Hand camera tables to who reads them."""
+        if self._desk.open is None:
+            names = ", ".join(path.name for path in paths)
+            error = InputError(
+                "Camera tables need a property to belong to.",
+                where=names,
+                remedy="Open the property first, then drop them again.",
+            )
+            self._desk.tell_error(error)
+        else:
+            self.tables_found.emit(paths)
 
     def _open_outline(self, path: Path) -> None:
         """Open a vector file: marks for the open property, or another property."""
@@ -222,15 +245,15 @@ class Opening(QObject):
         path = brought.path
         if brought.pictures:
             self.show_backdrop(brought.pictures[0])
-        if path is None or not self._close_open():
+        now = self._desk.open
+        if path is None or (now is not None and now.path.resolve() == path.resolve()):
             return
-        try:
-            one = OpenProperty.opened(path)
-        except PropertyFileError as error:
-            if not property_file.is_held(path):
-                self._desk.tell_error(error)
-                return
-            one = OpenProperty.opened(path, is_only_looking=True)
+        one = self._taken(path)
+        if one is None:
+            return
+        if not self._close_open():
+            one.let_go()
+            return
         self._desk.set_open(one)
         self._desk.go_to(first_stop(one))
         if one.is_only_looking:
@@ -246,6 +269,16 @@ class Opening(QObject):
         later, self._later = self._later, ()
         if later:
             self.add_grids(later)
+
+    def _taken(self, path: Path) -> OpenProperty | None:
+        """Return a property file opened, to look at only where another window has it."""
+        try:
+            return OpenProperty.opened(path)
+        except PropertyFileError as error:
+            if not property_file.is_held(path):
+                self._desk.tell_error(error)
+                return None
+        return OpenProperty.opened(path, is_only_looking=True)
 
     def _close_open(self) -> bool:
         """Close the property that is open; false if something could not be written."""

@@ -15,23 +15,10 @@ from funnelfinder.files import property_file
 from funnelfinder.season import Phase
 from tests.ui.conftest import Mouse
 from tests.ui.found import found_file, opened
+from tests.ui.with_season import almanac_of, with_season
 from ui.almanac import Almanac, suns
 from ui.canvas.almanac_band import clock
 from ui.main_window import MainWindow
-
-
-def with_season(path: Path, **choices: str) -> Path:
-    """Set a peak of 15 November and the clock of the East."""
-    place = property_file.load_place(path)
-    place = replace(place, peak_breeding="11-15", time_zone="America/New_York", **choices)
-    property_file.save_place(path, place)
-    return path
-
-
-def almanac_of(window: MainWindow) -> Almanac:
-    almanac = window.findChild(Almanac)
-    assert isinstance(almanac, Almanac)
-    return almanac
 
 
 @pytest.fixture

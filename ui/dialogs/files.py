@@ -66,6 +66,27 @@ def choose_map_file(parent: QWidget, first: Path) -> Path | None:
         dialog.deleteLater()
 
 
+def choose_new_file(parent: QWidget, title: str, first: Path, ends: tuple[str, ...]) -> Path | None:
+    """Ask where a new file goes; it ends in the first of ``ends`` unless the name says another."""
+    dialog = QFileDialog(parent, title, str(first.parent))
+    dialog.setOption(QFileDialog.DontUseNativeDialog, True)
+    dialog.setAcceptMode(QFileDialog.AcceptSave)
+    dialog.setNameFilters([_filter(title, ends)])
+    dialog.setDefaultSuffix(ends[0].lstrip("."))
+    dialog.selectFile(first.name)
+    try:
+        if dialog.exec_() != QFileDialog.Accepted:
+            return None
+        return Path(dialog.selectedFiles()[0])
+    finally:
+        dialog.deleteLater()
+
+
+def choose_camera_tables(parent: QWidget) -> list[Path]:
+    """Ask for one plain camera table, or the two of the exchange format."""
+    return _chosen(parent, "Add camera tables", "Tables", (".csv",))
+
+
 def _chosen(
     parent: QWidget, title: str, words: str, ends: tuple[str, ...], *, many: bool = True
 ) -> list[Path]:
