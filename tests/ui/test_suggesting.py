@@ -141,9 +141,12 @@ def test_thrown_away_stays_away_for_the_sitting(window: MainWindow, qtbot) -> No
     assert work.shown == {}
     assert len(suggested(window, qtbot).shown) == n_before - 1
     path = window.desk.open.path
-    window.opening.open_property(path)
-    qtbot.waitUntil(lambda: window.desk.open is not None and window.desk.work is None)
-    qtbot.waitUntil(lambda: not work.is_open, timeout=10_000)
+    other = path.with_name("other.gpkg")
+    property_file.create(other, window.desk.open.place)
+    for one in (other, path):
+        window.opening.open_property(one)
+        qtbot.waitUntil(lambda one=one: window.desk.open.path == one, timeout=10_000)
+        assert not work.is_open
     window.go_to(Stop.MARKS)
     assert len(suggested(window, qtbot).shown) == n_before - 1
     click(window.marks_panel.suggested.back)
