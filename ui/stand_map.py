@@ -17,7 +17,7 @@ from funnelfinder.stands import JudgedStand, Stand, pick_by_hand
 
 from .canvas.pane import MapPane
 from .canvas.scent_dots import ScentDots, scent_dots
-from .canvas.slip import SlipWords
+from .canvas.slip import Slip, SlipWords
 from .canvas.stand_painter import StandScene, paint_stands, stand_at
 from .canvas.stand_slip import StandSlip
 from .desk import Desk
@@ -187,7 +187,7 @@ class StandMap(QObject):
         spot = self._sits.spot_of(stand)
         title = f"{stand.name}, for spot {stand.cluster}"
         self._fill(content, stand)
-        self._desk.tell(
+        slip = self._desk.tell(
             SlipWords(
                 title=f"{title} {spot.name}" if spot is not None else title,
                 content=content,
@@ -195,6 +195,18 @@ class StandMap(QObject):
                 width=min(_SLIP_PX, max(self._pane.width() - _SLIP_EDGE_PX, 200)),
             )
         )
+        if slip is not None:
+            self._keep_in_sight(slip, stand)
+
+    def _keep_in_sight(self, slip: Slip, stand: Stand) -> None:
+        """Move the map where its slip would lie over the stand: in small windows."""
+        view = self._pane.view
+        at = view.to_screen((stand.x_m, stand.y_m)).toPoint()
+        if not slip.geometry().contains(at):
+            return
+        beside = (slip.geometry().right() + self._pane.tools.geometry().left()) / 2
+        outlook = view.outlook
+        view.look(replace(outlook, x_m=outlook.x_m + (at.x() - beside) * outlook.px_m))
 
     def _fill(self, content: StandSlip, stand: Stand) -> None:
         """Say what is known of a stand now."""

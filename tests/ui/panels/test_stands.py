@@ -245,6 +245,17 @@ def test_the_map_says_what_the_hand_can_do(window: MainWindow) -> None:
     assert "a stand to see its winds" in window.map._hint_text
 
 
+def test_no_slip_lies_over_its_stand_in_a_small_window(make_window, tmp_path: Path, qtbot) -> None:
+    window = opened(make_window(640, 360), qtbot, found_file(tmp_path))
+    window.tending.take_best(2)
+    window.go_to(Stop.LATER)
+    window.panel.show_page("Stands")
+    known(window, qtbot)
+    for stand in sits_of(window).stands:
+        sits_of(window).hold(stand.name)
+        assert not window.map.slip.geometry().contains(pixel(window, stand.x_m, stand.y_m))
+
+
 def test_the_numbers_stand_in_a_table(window: MainWindow) -> None:
     sits, page = sits_of(window), page_of(window)
     sits.hold(sits.stands[0].name)

@@ -136,6 +136,18 @@ def test_a_file_that_is_no_forecast_is_refused_in_words(
     assert "no hourly forecast" in window.map.slip.words.body
 
 
+def test_a_forecast_dropped_at_another_step_leads_to_tonight(
+    window: MainWindow, tmp_path: Path, qtbot
+) -> None:
+    path = forecast(tmp_path / "hourly.json", at=hour_of(window), wind="N", speed="4 mph")
+    window.go_to(Stop.MARKS)
+    window.open_files([path])
+    assert window.desk.here is Stop.LATER
+    assert isinstance(window.panel.page, TonightPage)
+    qtbot.waitUntil(lambda: sits_of(window).wind.from_deg == 0.0, timeout=30_000)
+    known(window, qtbot)
+
+
 def test_a_sit_in_the_log_wears_the_spot(make_window, tmp_path: Path, qtbot) -> None:
     path = found_file(tmp_path)
     place, _, findings = found_once()
@@ -148,7 +160,7 @@ def test_a_sit_in_the_log_wears_the_spot(make_window, tmp_path: Path, qtbot) -> 
     window.go_to(Stop.LATER)
     window.panel.show_page("Tonight")
     sits = sits_of(window)
-    qtbot.waitUntil(lambda: bool(sits.visits), timeout=20_000)
+    assert sits.visits == (visit,)
     known(window, qtbot)
     worn = {one.stand.cluster for one in sits.sits if one.rest < 1.0}
     assert worn == {findings.clusters[0].number}
