@@ -117,7 +117,9 @@ class Handler(BaseHTTPRequestHandler):
         if not file.is_file():
             self.answer(404, b"<Error><Code>NoSuchKey</Code></Error>", {})
             return
-        data = file.read_bytes().replace(b"SERVER", self.headers["Host"].encode())
+        data = file.read_bytes()
+        if file.suffix != ".tif":
+            data = data.replace(b"SERVER", self.headers["Host"].encode())
         kind = KINDS.get(file.suffix, "text/xml")
         asked = parse_qs(parts.query)
         has_box = {"subset", "BBOX", "bbox"} & asked.keys() and data[:2] in (b"II", b"MM")
