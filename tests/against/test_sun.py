@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -62,3 +62,45 @@ def test_at_our_sunsets_the_solar_position_algorithm_has_the_sun_at_the_horizon(
         assert day.sunset.date() == day.sunrise.date() == on
         found = spa(pandas.DatetimeIndex([day.sunrise, day.sunset]), 40.0, -83.0)["elevation"]
         assert found.to_numpy() == pytest.approx(-0.8333, abs=0.06)
+
+
+#: The rows above by the clocks of the places themselves, and how far those are ahead of the table:
+#: the fourth is printed in standard time for a summer's day.
+ON_THE_CLOCK = [
+    (0, "America/New_York", 0),
+    (1, "America/New_York", 0),
+    (2, "America/Denver", 0),
+    (3, "America/Denver", 1),
+    (4, "America/Chicago", 0),
+    (5, "Pacific/Honolulu", 0),
+]
+
+
+@pytest.mark.parametrize(("number", "zone", "ahead_h"), ON_THE_CLOCK)
+def test_published_times_are_met_on_the_places_own_clock(number, zone, ahead_h):
+    lat, lon, on, _, _, rise, set_, _ = USNO[number]
+    day = sun_day(lat, lon, on, ZoneInfo(zone))
+    for moment, text in ((day.sunrise, rise), (day.sunset, set_)):
+        minutes = moment.hour * 60 + moment.minute + moment.second / 60
+        hours, over = map(int, text.split(":"))
+        assert abs(minutes - (hours + ahead_h) * 60 - over) <= 51 / 60
+
+
+@pytest.mark.parametrize(
+    ("on", "offset_h"),
+    [
+        # 15 U.S.C. 260a: at 2 am of the second Sunday of March and the first of November.
+        (date(2026, 3, 7), -5),
+        (date(2026, 3, 8), -4),
+        (date(2026, 10, 31), -4),
+        (date(2026, 11, 1), -5),
+    ],
+)
+def test_on_the_day_of_a_clock_change_the_sun_keeps_its_time_and_the_clock_moves(on, offset_h):
+    """By the fixed clock of the zone the sun shifts by minutes, by the place's own by an hour."""
+    place = sun_day(40.0, -83.0, on, ZoneInfo("America/New_York"))
+    fixed = sun_day(40.0, -83.0, on, ZoneInfo("Etc/GMT+5"))
+    for moment, same in ((place.sunrise, fixed.sunrise), (place.sunset, fixed.sunset)):
+        assert moment == same
+        assert moment.utcoffset() == timedelta(hours=offset_h)
+        assert moment.date() == on
