@@ -1,4 +1,11 @@
-"""Hourly forecasts of the public US weather service, as the JSON that it hands out."""
+"""Hourly forecasts of the public US weather service, as the JSON that it hands out.
+
+References
+----------
+.. [1] National Weather Service, API Web Service, https://api.weather.gov/openapi.json: schemas
+   GridpointHourlyForecast (``periods``) and GridpointHourlyForecastPeriod (``startTime``,
+   ``windSpeed`` as text or as a quantity, ``windDirection``, ``shortForecast``).
+"""
 
 from __future__ import annotations
 
@@ -15,6 +22,10 @@ from funnelfinder.units import MILE_M
 from funnelfinder.wind import Sky, compass_deg
 
 _UNITS: Final = {"mph": MILE_M / 3600, "km/h": 1 / 3.6, "kt": 1852 / 3600, "m/s": 1.0}
+#: Units of quantities, after the colon (WMO codes registry, common/unit).
+_UNIT_CODES: Final = {"km_h-1": 1 / 3.6, "m_s-1": 1.0}
+#: Words of a short forecast under which the sky hangs low.
+_WET: Final = ("rain", "snow", "shower", "drizzle", "fog", "sleet", "thunder")
 _WORST: Final = timedelta(hours=1)
 
 
@@ -39,9 +50,10 @@ def read_forecast(path: Path | str) -> tuple[Hour, ...]:
     """
     file = Path(path)
     try:
-        periods = json.loads(file.read_text(encoding="utf-8"))["properties"]["periods"]
-        hours = tuple(_hour(one) for one in periods)
-    except (OSError, ValueError, KeyError, TypeError, InputError) as error:
+        whole = json.loads(file.read_text(encoding="utf-8"))
+        # As GeoJSON the hours lie under the feature's properties, as JSON-LD at the top.
+        hours = tuple(_hour(one) for one in whole.get("properties", whole)["periods"])
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, InputError) as error:
         raise RecordError(
             "It is no hourly forecast of the public US weather service.",
             where=str(file),
@@ -57,9 +69,7 @@ def _hour(period: Any) -> Hour:
     start = datetime.fromisoformat(period["startTime"])
     if start.tzinfo is None:
         raise ValueError("The time has no zone.")
-    numbers = [float(one) for one in re.findall(r"\d+(?:\.\d+)?", str(period["windSpeed"]))]
-    unit = next((one for one in _UNITS if one in str(period["windSpeed"]).lower()), "mph")
-    speed = sum(numbers) / len(numbers) * _UNITS[unit] if numbers else 0.0
+    speed = _speed_m_s(period["windSpeed"])
     word = str(period.get("windDirection") or "")
     words = str(period.get("shortForecast") or "")
     return Hour(
@@ -71,9 +81,23 @@ def _hour(period: Any) -> Hour:
     )
 
 
+def _speed_m_s(given: Any) -> float:
+    """Return a speed, given as "5 to 10 mph" or as a quantity with its unit [m/s]."""
+    if isinstance(given, dict):
+        parts = [given.get(name) for name in ("value", "minValue", "maxValue")]
+        numbers = [float(one) for one in parts if one is not None]
+        code = str(given["unitCode"]).rpartition(":")[2]
+        return sum(numbers) / len(numbers) * _UNIT_CODES[code] if numbers else 0.0
+    numbers = [float(one) for one in re.findall(r"\d+(?:\.\d+)?", str(given))]
+    unit = next((one for one in _UNITS if one in str(given).lower()), "mph")
+    return sum(numbers) / len(numbers) * _UNITS[unit] if numbers else 0.0
+
+
 def _sky(words: str) -> Sky:
     """Return the sky that a short forecast tells of."""
-    if any(one in words for one in ("rain", "snow", "shower", "drizzle", "fog", "sleet")):
+    if any(
+        one in words for one in ("rain", "snow", "shower", "drizzle", "fog", "sleet", "thunder")
+    ):
         return Sky.LOW
     if "partly" in words:
         return Sky.PARTLY

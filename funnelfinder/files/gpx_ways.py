@@ -62,7 +62,8 @@ def write_ways(
         lon, lat = lon_lat_deg(np.array([[stand.x_m, stand.y_m]]), epsg)[0]
         point = add(root, "wpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
         add(point, "name", stand.name)
-        add(point, "desc", _CAUTION)
+        near = "; ".join(stand.in_range) or "no house, road or boundary you marked"
+        add(point, "desc", f"In range: {near}. {_CAUTION}")
     walks = [
         (f"{what}-{stand.name}", found[stand.name], -1 if what.startswith("OUT") else 1)
         for what, found in ways.items()

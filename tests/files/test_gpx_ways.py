@@ -34,6 +34,7 @@ def test_tracks_read_back_where_they_were(tmp_path):
     assert count == len(read.tracks) == sum(map(len, ways.values()))
     assert [one.name for one in read.waypoints] == [one.name for one in stands]
     assert all("harness" in one.description for one in read.waypoints)
+    assert all("In range: " in one.description for one in read.waypoints)
     for track in read.tracks:
         what, name = track.name.split("-")
         lon_lat = lon_lat_deg(ways[what][name].points_m, scenes.EPSG)
