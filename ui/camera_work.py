@@ -239,7 +239,8 @@ class CameraWork(QObject):
             painter.setBrush(QColor(colours.PAPER))
             painter.drawRoundedRect(box, 4, 4)
             draw_icon(painter, "camera", box.adjusted(3, 3, -3, -3), QColor(colours.INK))
-        for number, place in enumerate(self.newest.next_places[:N_NEXT], 1):
+        places = list(enumerate(self.newest.next_places[:N_NEXT], 1))
+        for number, place in reversed(places):
             at = to_screen((place.x_m, place.y_m))
             box = QRectF(at.x() - half, at.y() - half, _CAMERA_PX, _CAMERA_PX)
             painter.setBrush(QColor(colours.PAPER))

@@ -57,7 +57,7 @@ def make_pages(window: MainWindow, sitting: Sitting) -> tuple[LaterPage, ...]:
     return (
         StandsPage(window.desk, sitting.sits, sitting.stand_map),
         TonightPage(window.desk, sitting.sits, sitting.stand_map, sitting.forecasts),
-        SeasonPage(window.desk, records.season, records.open_table),
+        SeasonPage(window.desk, records.season, records.open_table, records.has_band),
         LogPage(window.desk, records.season),
         CamerasPage(window.desk, records.cameras, records.season, records.look_at),
     )

@@ -51,6 +51,10 @@ class Records:
         window = self._window
         window.bench.lay(TITLE, WorkTablePage(window.desk), closed=window.panel.refresh)
 
+    def has_band(self) -> bool:
+        """Return whether the almanac lies at the foot of the map."""
+        return self.almanac.band.isVisible()
+
     def look_at(self, at: Point) -> None:
         """Bring a place into the middle of the map."""
         view = self._window.map.view

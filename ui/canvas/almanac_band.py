@@ -35,6 +35,8 @@ BEFORE_DAYS: Final = 125
 AFTER_DAYS: Final = 85
 _HALVES_PX: Final = 176
 _WEEK: Final = 7
+#: Height of a curve of the sun; the names of the months stand between the two [px].
+_CURVE_PX: Final = 5.0
 _HALF_DAY_MIN: Final = 720
 
 
@@ -226,8 +228,8 @@ class SeasonLine(QWidget):
     def _draw_sun(self, painter: QPainter, season: Season, box: QRectF) -> None:
         """Draw sunset above and sunrise below; steps are where the clock is changed."""
         curves = (
-            ([sun.set_min if sun else None for sun in season.suns], box.top() + 2),
-            ([sun.rise_min if sun else None for sun in season.suns], box.bottom() - 9),
+            ([sun.set_min if sun else None for sun in season.suns], box.top() + 1),
+            ([sun.rise_min if sun else None for sun in season.suns], box.bottom() - 7),
         )
         painter.setPen(QPen(QColor(colours.INK), 1.3))
         for minutes, top in curves:
@@ -238,7 +240,7 @@ class SeasonLine(QWidget):
             line = [
                 QPointF(
                     (k + 0.5) * box.width() / season.n_days,
-                    top + 7 * (high - value) / max(high - low, 1.0),
+                    top + _CURVE_PX * (high - value) / max(high - low, 1.0),
                 )
                 for k, value in enumerate(minutes)
                 if value is not None

@@ -53,6 +53,7 @@ class CamerasPage(LaterPage):
         super().__init__(desk)
         self._work, self._season, self._look_at = work, season, look_at
         self._seen: object = self
+        self._is_entered = False
         self._rows = QVBoxLayout()
         self._rows.setSpacing(2)
         self.content.addLayout(self._rows)
@@ -109,10 +110,12 @@ class CamerasPage(LaterPage):
 
     def entered(self) -> None:
         """Ask what the cameras say, and draw them."""
+        self._is_entered = True
         self._work.want(True)
 
     def left(self) -> None:
         """Put them away."""
+        self._is_entered = False
         self._work.want(False)
 
     def _choose(self) -> None:
@@ -122,8 +125,8 @@ class CamerasPage(LaterPage):
             self._work.read(paths)
 
     def _work_changed(self) -> None:
-        """Show new answers."""
-        if self.isVisible():
+        """Show new answers, behind a drawer that is shut too."""
+        if self._is_entered:
             self.refresh()
             self.desk.hinted.emit()
 
@@ -150,6 +153,7 @@ class CamerasPage(LaterPage):
             self._add_spots(newest)
             self._add_pairs(newest)
             self._add_next(newest)
+            self._add_outs()
         for note in (*(newest.notes if newest is not None else ()), *self._work.notes):
             self._rows.addWidget(label(note, "small"))
 
@@ -162,19 +166,23 @@ class CamerasPage(LaterPage):
             self.cameras.append(row)
             self._rows.addWidget(row)
         self._rows.addWidget(label(_HOW, "small"))
+        self._rows.addSpacing(6)
+
+    def _add_outs(self) -> None:
+        """Offer to take the records of a camera out."""
         log = self._work.log
+        self._rows.addWidget(rule())
         for name in dict.fromkeys(stay.name for stay in log.stays) if log is not None else ():
             tip = "Its records; Undo brings them back."
             out = link(f"Take {name} out", partial(self._work.take_out, name), tip=tip)
             self.outs[name] = out
             self._rows.addWidget(out)
-        self._rows.addWidget(rule())
 
     def _add_spots(self, newest: Watched) -> None:
         """List the spots before and after."""
         if not newest.spots:
             return
-        words = "Spots: dashed before your cameras, solid after"
+        words = "Spots: dashed before, solid after"
         self._rows.addWidget(label(words, "head"))
         full = max(max(one.before.high, one.after.high) for one in newest.spots) or 1.0
         for one in newest.spots:

@@ -83,6 +83,7 @@ class LogPage(LaterPage):
             edit.returnPressed.connect(self.write_down)
         self.content.addWidget(self._form)
         self.effect = label("", "second")
+        self.effect.hide()
         self.content.addWidget(self.effect)
         self.content.addWidget(rule())
         self._rows = QVBoxLayout()
@@ -200,10 +201,12 @@ class LogPage(LaterPage):
             self.note.clear()
             self.when.clear()
             self.effect.setText(said_effect(spot, done, self._work.next_at(spot)))
+            self.effect.show()
 
     def left(self) -> None:
         """Forget what was said of the last entry."""
         self.effect.setText("")
+        self.effect.hide()
 
 
 def said_effect(spot: Spot, done: Done, task: Task | None) -> str:

@@ -36,9 +36,17 @@ class SeasonPage(LaterPage):
     name = "Season"
     icon = "season"
 
-    def __init__(self, desk: Desk, work: SeasonWork, open_table: Callable[[], None]) -> None:
+    def __init__(
+        self,
+        desk: Desk,
+        work: SeasonWork,
+        open_table: Callable[[], None],
+        has_band: Callable[[], bool],
+    ) -> None:
         super().__init__(desk)
+        self._has_band = has_band
         self._work = work
+        self.open_table = open_table
         self._is_open: bool | None = None
         frame, self.caution = caution_frame("")
         self.content.addWidget(frame)
@@ -60,14 +68,14 @@ class SeasonPage(LaterPage):
         self._notes = label("", "small")
         self.content.addWidget(self._entries)
         self.content.addWidget(self._notes)
-        self._add_files(open_table)
+        self._add_files()
         work.written.connect(self.foot_changed)
 
-    def _add_files(self, open_table: Callable[[], None]) -> None:
+    def _add_files(self) -> None:
         """Lay out the work table, the calendar and the sheet."""
         self.content.addWidget(rule())
         tip = "What is done where and when, and what each rule rests on."
-        self.content.addWidget(link("Open the work table", open_table, tip=tip))
+        self.content.addWidget(link("Open the work table", self.open_table, tip=tip))
         self.calendar = link("Write a calendar or a table…", self._choose_calendar)
         self.calendar.setToolTip("A calendar file (.ics) for a phone, or a table (.csv).")
         self.content.addWidget(self.calendar)
@@ -132,8 +140,7 @@ class SeasonPage(LaterPage):
 
     def hint(self) -> str:
         """Say what the hand can do."""
-        one = self.desk.open
-        if one is None or not one.place.peak_breeding:
+        if not self._has_band():
             return ""
         return "<b>Drag</b> the date below the map: trips follow the season."
 

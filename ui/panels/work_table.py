@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from ..desk import Desk
 
 TITLE: Final = "The work table"
-_HEADS: Final = ("What", "At", "From", "To", "Days apart", "Hours", "Rests on")
+_HEADS: Final = ("What", "At", "From", "To", "Apart", "Hours", "Rests on")
 _FIELDS: Final = {2: "from_day", 3: "to_day", 4: "every_days", 5: "hours", 6: "source"}
 _NUMBERS: Final = (2, 3, 4)
 
@@ -43,7 +43,7 @@ class WorkTablePage(QWidget):
         column.addWidget(
             label(
                 "From and to are days from the peak of breeding: −21 is three weeks before it. "
-                "Days apart: the least between two such visits, 0 for once. Nothing here asks for "
+                "Apart: the least days between two such visits, 0 for once. Nothing here asks for "
                 "more visits than the trade holds wise; if you change that, your bucks decide.",
                 "plain",
             )
@@ -57,9 +57,10 @@ class WorkTablePage(QWidget):
         self.table.setEditTriggers(QAbstractItemView.AllEditTriggers)
         self.table.setShowGrid(False)
         self.table.setWordWrap(False)
+        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarAlwaysOff)
         header = self.table.horizontalHeader()
         header.setDefaultAlignment(Qt.AlignLeft | Qt.AlignVCenter)
-        for number, width in enumerate((150, 96, 46, 42, 84, 96)):
+        for number, width in enumerate((138, 84, 50, 42, 52, 92)):
             header.setSectionResizeMode(number, QHeaderView.Fixed)
             self.table.setColumnWidth(number, width)
         header.setSectionResizeMode(len(_HEADS) - 1, QHeaderView.Stretch)
