@@ -180,6 +180,21 @@ def said_together(table: WindTable, settings: StandSettings) -> str:
     )
 
 
+def said_shapes(settings: StandSettings) -> str:
+    """Return what the shapes of the petals mean.
+
+    Examples
+    --------
+    >>> said_shapes(StandSettings())
+    'Solid: under 5 of 100 smell you first. Half-hatched: 5 to 20. Hollow with ×: over 20.'
+    """
+    few, many = 100 * settings.alerted_few_share, 100 * settings.alerted_many_share
+    return (
+        f"Solid: under {few:.0f} of 100 smell you first. Half-hatched: {few:.0f} to {many:.0f}. "
+        f"Hollow with ×: over {many:.0f}."
+    )
+
+
 def petal_of(share: float, few: float, many: float) -> Petal:
     """Return the petal of a share alerted.
 

@@ -17,8 +17,8 @@ from funnelfinder.units import said_share
 from funnelfinder.wind import Sky, said_compass
 
 from ..controls import Segments, label
-from ..controls.wind_dial import N_PETALS, Petal, WindDial
-from ..stand_words import is_calm, petal_of, said_speed, said_unsure
+from ..controls.wind_dial import N_PETALS, STEP_DEG, Petal, WindDial
+from ..stand_words import is_calm, petal_of, said_shapes, said_speed, said_unsure
 from ..wind_set import MPH, Swing
 
 if TYPE_CHECKING:
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from ..sits import SitWork
 
 _MOST_MPH = 30
-_KEY = "Solid: under 5 of 100 smell you first. Half-hatched: 5 to 20. Hollow with ×: over 20."
 
 
 class WindBox(QWidget):
@@ -148,9 +147,8 @@ class WindBox(QWidget):
 
     def _said_here(self) -> str:
         """Return the numbers of the wind that is set, and what the shapes mean."""
-        if self._shares is None:
-            return _KEY
-        wind = self._sits.wind
-        if wind.swing is Swing.ALL_OVER or is_calm(wind):
-            return _KEY
-        return f"{self.dial.tip_of(round(wind.from_deg / 22.5))} {_KEY}"
+        one, wind = self._desk.open, self._sits.wind
+        key = said_shapes(one.place.settings.stands) if one is not None else ""
+        if self._shares is None or wind.swing is Swing.ALL_OVER or is_calm(wind):
+            return key
+        return f"{self.dial.tip_of(round(wind.from_deg / STEP_DEG))} {key}"
