@@ -16,7 +16,7 @@ from shapely.geometry import Polygon
 from funnelfinder.detectors.outlines import outline_of
 from funnelfinder.detectors.relief import Relief, rays_m, relief_of, unit
 from funnelfinder.features import Detector, Feature
-from funnelfinder.ground import Ground
+from funnelfinder.ground import COARSE_ELEVATION_M, Ground
 from funnelfinder.kernels import BoolArray, FloatArray
 from funnelfinder.marks import Property
 from funnelfinder.terrain import gradient, slope_deg, smoothed
@@ -50,8 +50,13 @@ MOST_CLIMB_DEG: Final = 6.0
 
 
 def find(ground: Ground, place: Property) -> list[Feature]:
-    """Return the benches of a ground; the place's marks are not needed."""
+    """Return the benches of a ground, none where its elevation is too coarse to show them.
+
+    The place's marks are not needed.
+    """
     del place
+    if ground.elevation_cell_m > COARSE_ELEVATION_M:
+        return []
     relief = relief_of(ground, cell_m=CELL_M, sigma_m=SIGMA_M)
     mask, around_deg = _level_strips(relief)
     # Single cells that are steeper or missing do not cut a strip in two.

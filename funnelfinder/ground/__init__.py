@@ -2,6 +2,7 @@
 
 from funnelfinder.ground.arrays import (
     COARSE_COVER_M,
+    COARSE_ELEVATION_M,
     Grids,
     Ground,
     Origin,
@@ -15,6 +16,7 @@ from funnelfinder.ground.prepare import prepare_ground, with_walkers, without_wa
 
 __all__ = [
     "COARSE_COVER_M",
+    "COARSE_ELEVATION_M",
     "Grids",
     "Ground",
     "Origin",

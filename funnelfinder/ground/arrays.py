@@ -17,6 +17,8 @@ from funnelfinder.marks import Mark
 
 #: Cover cells above this leave an edge known to half a cell only.
 COARSE_COVER_M: Final = 15.0
+#: Elevation from coarser cells than this shows no benches (judgement; widths are 8 to 60 m) [m].
+COARSE_ELEVATION_M: Final = 20.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -134,7 +136,8 @@ class Ground:
 
     Every array is read-only. ``cover`` holds class codes after the marks repainted it;
     ``is_removed`` cells are out of the way of trips; ``to_woody_m`` is 0 in woody cover;
-    ``to_house_m`` and ``to_road_m`` are infinite where there is none.
+    ``to_house_m`` and ``to_road_m`` are infinite where there is none; ``cover_cell_m`` and
+    ``elevation_cell_m`` are the cells of the files that the grids were read from.
     """
 
     grid: Grid
@@ -145,6 +148,7 @@ class Ground:
     cover: AnyArray
     cover_table: CoverTable
     cover_cell_m: float
+    elevation_cell_m: float
     is_inside: BoolArray
     is_removed: BoolArray
     is_water: BoolArray

@@ -10,7 +10,7 @@ import shapely
 from funnelfinder.barriers import barriers_of
 from funnelfinder.errors import MarkError
 from funnelfinder.grid import Grid, frozen
-from funnelfinder.ground.arrays import Grids, Ground, Patch
+from funnelfinder.ground.arrays import COARSE_ELEVATION_M, Grids, Ground, Patch
 from funnelfinder.ground.extent import travel_grid
 from funnelfinder.ground.kept import majority_on, mean_on
 from funnelfinder.ground.masks import (
@@ -22,6 +22,7 @@ from funnelfinder.ground.masks import (
 from funnelfinder.kernels import AnyArray, BoolArray, FloatArray
 from funnelfinder.marks import WOODS_FOOD, Mark, MarkKind, Property
 from funnelfinder.terrain import slope_deg
+from funnelfinder.units import said_length
 
 
 def without_walkers(place: Property) -> Property:
@@ -84,6 +85,7 @@ def prepare_ground(place: Property, grids: Grids) -> Ground:
     woody = table.is_kind(cover, "woody")
     built = table.is_kind(cover, "built")
     notes += _hole_notes(elevation, known, water | cliff)
+    notes += _coarse_notes(grids.elevation.source_cell_m)
     beds, bed_notes = _patches(place, MarkKind.BED, grid, removed)
     foods, food_notes = _patches(place, MarkKind.FOOD, grid, removed)
     barriers, barrier_notes = barriers_of(place)
@@ -97,6 +99,7 @@ def prepare_ground(place: Property, grids: Grids) -> Ground:
         cover=frozen(cover),
         cover_table=table,
         cover_cell_m=grids.cover.source_cell_m,
+        elevation_cell_m=grids.elevation.source_cell_m,
         is_inside=frozen(cells_of(place.boundary, grid)),
         is_removed=frozen(removed),
         is_water=frozen(water),
@@ -143,6 +146,13 @@ def _hole_notes(elevation_m: FloatArray, known: BoolArray, removed: BoolArray) -
     return [
         f"{_percent(mask.mean())} of {words}." for mask, words in rows if (mask & ~removed).any()
     ]
+
+
+def _coarse_notes(cell_m: float) -> list[str]:
+    """Return what cells as coarse as these do not show."""
+    if cell_m <= COARSE_ELEVATION_M:
+        return []
+    return [f"Elevation every {said_length(cell_m)} shows no benches, so none are looked for."]
 
 
 def _percent(share: float) -> str:

@@ -1,5 +1,7 @@
 """Benches: level strips on a slope, and what is none."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -38,6 +40,17 @@ def test_a_level_strip_is_one_bench_with_its_width_and_slope(width):
     middle = shapely.Point(scenes.EAST_0 + 400, scenes.NORTH_0 + 300)
     assert bench.geometry.contains(middle)
     assert bench.words.endswith("yards wide on a slope of 24°.")
+
+
+def test_elevation_of_30_m_cells_shows_no_bench():
+    """Not even where its interpolated heights look like one; the ground says so."""
+    height = stepped(lambda y, x: np.abs(y - 300.0) <= 10.0)
+    place, grids = scenes.scene(height=height, cell_m=10.0, parts=5)
+    assert BENCH.find(scenes.ground_of(place, grids), place)
+    coarse = replace(grids, elevation=replace(grids.elevation, source_cell_m=30.0))
+    ground = scenes.ground_of(place, coarse)
+    assert BENCH.find(ground, place) == []
+    assert "Elevation every 33 yards shows no benches, so none are looked for." in ground.notes
 
 
 @pytest.mark.parametrize(
