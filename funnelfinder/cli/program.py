@@ -18,6 +18,7 @@ from funnelfinder.cli import (
     running,
     seasonal,
     sitting,
+    standing,
     watching,
 )
 from funnelfinder.cli.telling import STOPPED, tell_error
@@ -91,6 +92,7 @@ bringing.add_to(app)
 running.add_to(app)
 handing_out.add_to(app)
 sitting.add_to(app)
+standing.add_to(app)
 seasonal.add_to(app)
 watching.add_to(app)
 demo.add_to(app)
