@@ -221,12 +221,11 @@ class OpenProperty(QObject):
     def _become(self, held: Held, deed: str) -> None:
         """Take a new state, keep it, and tell."""
         before, self._held = self._held, held
-        path, place = self.path, held.place
+        path, place, grids = self.path, held.place, held.grids
+        if grids is not before.grids:
+            self._keep_grids(deed)
         if place != before.place:
             self.keeper.keep("place", lambda: property_file.save_place(path, place), deed)
-        grids = held.grids
-        if grids is not before.grids and grids is not None:
-            self.keeper.keep("grids", lambda: property_file.save_grids(path, grids), deed)
         self._keep_records(before, deed)
         self.history_changed.emit()
         self.kept_changed.emit()
@@ -236,6 +235,19 @@ class OpenProperty(QObject):
             if self._hand and self.in_hand is None:
                 self.take_in_hand("")
             self.place_changed.emit()
+
+    def _keep_grids(self, deed: str) -> None:
+        """Keep other grids, or that there are none, in one step with what their codes mean."""
+        path, epsg, grids = self.path, self.place.epsg, self._held.grids
+        table = self.place.cover_table
+
+        def write() -> None:
+            if grids is None:
+                property_file.forget_grids(path, epsg=epsg, table=table)
+            else:
+                property_file.save_brought(path, epsg=epsg, grids=grids, table=table)
+
+        self.keeper.keep("grids", write, deed)
 
     def _keep_records(self, before: Held, deed: str) -> None:
         """Keep log and camera records where they are others."""

@@ -10,6 +10,7 @@ import pytest
 
 from funnelfinder.errors import PropertyFileError
 from funnelfinder.files import property_file
+from funnelfinder.land_cover import shipped_table
 from tests.scenes import scene
 from tests.ui.hollow import bed, food, hollow
 from ui import edits
@@ -42,12 +43,22 @@ def test_every_change_is_on_disk_and_undo_too(opened: OpenProperty, qtbot) -> No
 
 def test_grids_are_kept_and_come_back_with_undo(opened: OpenProperty, qtbot) -> None:
     _, grids = scene(width=800, depth=600)
+    before, world = opened.place.cover_table, shipped_table("worldcover")
     with qtbot.waitSignal(opened.keeper.kept):
-        opened.do(edits.take_grids(grids, opened.place.cover_table))
-    kept = property_file.load(opened.path).grids
-    assert (kept.elevation.values == grids.elevation.values).all()
-    opened.undo()
+        opened.do(edits.take_grids(grids, world))
+    kept = property_file.load(opened.path)
+    assert (kept.grids.elevation.values == grids.elevation.values).all()
+    assert kept.place.cover_table == world
+    with qtbot.waitSignal(opened.keeper.kept):
+        opened.undo()
     assert opened.grids is None
+    # The file must not say less than the window: no grids, and the codes mean what they did.
+    kept = property_file.load(opened.path)
+    assert kept.grids is None
+    assert kept.place.cover_table == before
+    with qtbot.waitSignal(opened.keeper.kept):
+        opened.redo()
+    assert property_file.load(opened.path).grids is not None
 
 
 def test_a_change_that_changes_nothing_is_no_step(opened: OpenProperty) -> None:

@@ -7,6 +7,7 @@ such table and read as if it were empty; programs that do not know it leave it a
 
 from funnelfinder.files.property_file.brought import (
     Picture,
+    forget_grids,
     load_crops,
     load_origins,
     load_picture,
@@ -46,6 +47,7 @@ __all__ = [
     "columns_of",
     "connected",
     "create",
+    "forget_grids",
     "hold",
     "in_place",
     "is_held",

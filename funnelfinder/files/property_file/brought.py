@@ -23,7 +23,7 @@ from funnelfinder.files.property_file.coverages import (
     read_coverage,
     write_coverage,
 )
-from funnelfinder.files.property_file.grids import write_grids
+from funnelfinder.files.property_file.grids import drop_grids, write_grids
 from funnelfinder.files.property_file.opening import connected, steadily
 from funnelfinder.files.property_file.origins import read_origins, write_origins
 from funnelfinder.files.property_file.place import put_cover_table
@@ -106,6 +106,32 @@ def save_brought(
         if picture is not None:
             _write_picture(fresh, picture)
         progress.step(1.0, "Kept")
+
+    replaced(Path(path), change)
+
+
+def forget_grids(path: Path | str, *, epsg: int, table: CoverTable | None = None) -> None:
+    """Take the grids of a property out of its file, as where opening them is taken back.
+
+    Parameters
+    ----------
+    path : path
+        The property file.
+    epsg : int
+        Code of the property's UTM zone.
+    table : CoverTable, optional
+        The cover table from before the grids; it comes back with them gone or not at all.
+
+    Raises
+    ------
+    PropertyFileError
+        If the file cannot be read or a new one not be written; it is as it was.
+    """
+
+    def change(fresh: Path) -> None:
+        drop_grids(fresh, epsg)
+        if table is not None:
+            _write_table(fresh, table)
 
     replaced(Path(path), change)
 

@@ -103,6 +103,17 @@ def write_grids(path: Path, grids: Grids, progress: Progress) -> None:
     )
 
 
+def drop_grids(path: Path, epsg: int) -> None:
+    """Take grids, their notes and origins out of a file that nobody else has open."""
+    with connected(path) as db:
+        quick(db)
+        with transaction(db):
+            drop_coverages(db, _NAMES)
+            write_rows(db, _NOTES, [], epsg=epsg)
+            write_origins(db, (), _KINDS, epsg=epsg)
+        db.execute("VACUUM")
+
+
 def _read_grids(path: Path) -> Grids | None:
     """Return the grids that a file keeps now."""
     with connected(path) as db:

@@ -15,6 +15,7 @@ from funnelfinder.files.property_file import (
     Picture,
     brought,
     create,
+    forget_grids,
     load,
     load_crops,
     load_origins,
@@ -204,3 +205,26 @@ def test_grids_of_ones_own_take_the_credits_away(kept):
     save_grids(path, grids)
     assert load(path).grids.credits == ()
     assert load_origins(path) == ()
+
+
+def test_forgotten_grids_are_gone_with_their_legend_and_all_else_stays(kept):
+    path, place, grids = kept
+    world = shipped_table("worldcover")
+    brought_grids = replace(grids, origins=(origin("elevation"), origin("cover")), notes=("A.",))
+    picture = picture_of(place)
+    save_brought(
+        path, epsg=place.epsg, grids=brought_grids, table=world, picture=picture,
+        origins=[origin("picture")],
+    )  # fmt: skip
+    forget_grids(path, epsg=place.epsg, table=place.cover_table)
+    after = load(path)
+    assert after.grids is None
+    assert after.place == place
+    assert [one.kind for one in load_origins(path)] == ["picture"]
+    assert load_picture(path, travel_grid(place)) is not None
+    # They can come again.
+    save_brought(path, epsg=place.epsg, grids=grids)
+    again = load(path).grids
+    assert np.array_equal(again.elevation.values, grids.elevation.values)
+    assert again.notes == grids.notes
+    assert again.origins == ()
