@@ -134,7 +134,7 @@ def _bring(
         brought = bring_in(
             kept.place,
             kinds=kinds,
-            sources=with_own(source_table) if source_table else usual_sources(),
+            sources=with_own(source_table, usual_sources()) if source_table else usual_sources(),
             ask=lambda requests: _asked(requests, is_said=is_said),
             has=kept.grids,
             progress=progress,
