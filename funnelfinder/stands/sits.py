@@ -318,9 +318,10 @@ def _reasons(base: StandBase, sit: Sit, moment: Moment) -> list[str]:
         minutes = sit.passing.median_min
         side = "after" if minutes >= 0 else "before"
         words.append(f"The middle one comes {abs(minutes):.0f} minutes {side} {event}.")
+    left = sit.passing.light_share - sit.alerted
     words.append(
-        f"{said_share(sit.alerted)} of these cross your scent first, {100 * sit.alerted_part:.0f} %"
-        f" of them ({sit.air.words})."
+        f"Of these, {100 * sit.alerted_part:.0f} of 100 cross your scent first ({sit.air.words});"
+        f" {said_share(left)} trips come unwarned."
     )
     if sit.others >= _FEW_OTHERS:
         words.append(
