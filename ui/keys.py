@@ -139,13 +139,15 @@ class WindowKeys:
             self._window.panel.step_back()
 
     def next_region(self) -> None:
-        """Move the keys to the next region: header, column, foot, map, slip."""
+        """Move the keys to the next region: header, column, foot, map, almanac, slip."""
         regions: list[QWidget] = [
             self._window.header.footpath.buttons[self._window.desk.here],
             self._window.column.pages,
             self._window.column.button,
             self._window.map.view,
         ]
+        if self._window.map.foot is not None:
+            regions.append(self._window.map.foot)
         if self._window.map.slip is not None:
             regions.append(self._window.map.slip)
         here = QApplication.focusWidget()

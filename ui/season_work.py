@@ -11,8 +11,8 @@ from PyQt5.QtCore import QObject, pyqtSignal
 
 from funnelfinder.errors import FunnelFinderError
 from funnelfinder.files.calendar_out import write_calendar
-from funnelfinder.plan import Plan, Task, make_plan, spots_of
-from funnelfinder.plan.spots import Spot
+from funnelfinder.marks import MarkKind
+from funnelfinder.plan import Plan, PlannedWays, Spot, Task, make_plan, spots_of
 from funnelfinder.progress import Progress
 from funnelfinder.season import Action, Done, Visit, month_day, phase_on
 
@@ -22,7 +22,8 @@ from .cards import said_bytes
 from .look.said import said_count
 from .taking import picked_findings
 from .workers import BrokenWork, Job, Ticket, start_job
-from .workers.season_tasks import SheetWish, write_sheet
+from .workers.season_tasks import SheetWish, plan_ways, write_sheet
+from .workers.sit_tasks import Basis
 
 if TYPE_CHECKING:
     from funnelfinder.analysis.findings import Findings
@@ -48,10 +49,12 @@ DONE_BY: Final = {
 class SeasonWork(QObject):
     """Plans the open property's season, writes down what is done, and writes the plan out.
 
-    ``written`` tells that a file was written or failed; what is in `said`.
+    ``written`` tells that a file was written or failed; what is in `said`. ``changed`` tells that
+    quiet ways in were found, so that the plan is another.
     """
 
     written = pyqtSignal()
+    changed = pyqtSignal()
 
     def __init__(self, desk: Desk, runs: Runs, tending: Tending) -> None:
         super().__init__(desk)
@@ -63,13 +66,20 @@ class SeasonWork(QObject):
         self._spots_of: Any = None
         self._job: Job | None = None
         self._ticket: Ticket | None = None
+        self._ways: PlannedWays | None = None
+        self._ways_of: Any = None
+        self._ways_asked: Any = None
+        self._is_wanted = False
         #: What was written last, in words; begins anew with each property.
         self.said = ""
         desk.opened.connect(self._opened)
+        desk.changed.connect(self.catch_up)
+        desk.work_changed.connect(self.catch_up)
 
     def _opened(self) -> None:
         """Forget the last property's words."""
         self.said = ""
+        self._ways = self._ways_of = self._ways_asked = None
 
     # The plan
 
@@ -98,9 +108,10 @@ class SeasonWork(QObject):
         one, findings = self._desk.open, self.findings
         if one is None or findings is None or not one.place.peak_breeding or not findings.clusters:
             return None
-        key = (one.place, one.log, findings.clusters, self.today())
+        ways = self._ways if self._ways_of == self._ways_key() else None
+        key = (one.place, one.log, ways, findings.clusters, self.today())
         if self._plan_of is None or not _same(key, self._plan_of):
-            self._plan = make_plan(one.place, findings, today=key[3], log=one.log)
+            self._plan = make_plan(one.place, findings, today=key[4], log=one.log, ways=ways)
             self._plan_of = key
         return self._plan
 
@@ -120,6 +131,65 @@ class SeasonWork(QObject):
             settings, velvet = one.place.settings.season, one.place.season.velvet
             phase = phase_on(self._desk.hour.on, day, settings, velvet=velvet).value
         self._desk.do(edits.set_peak_breeding(day, phase))
+
+    # Ways in
+
+    def want(self, is_wanted: bool) -> None:
+        """Begin or end to keep the quiet ways in fresh."""
+        self._is_wanted = is_wanted
+        # What was stopped is sought again when the page is opened again.
+        self._ways_asked = self._ways_of
+        self.catch_up()
+
+    def _ways_key(self) -> Any:
+        """Return what the quiet ways hang on; None where there is nothing to seek them by."""
+        one, findings = self._desk.open, self.findings
+        if one is None or findings is None or one.grids is None:
+            return None
+        place = one.place
+        if not any(place.of_kind(MarkKind.WAY_IN)) or not self._runs.is_up_to_date:
+            return None
+        spots = tuple((spot.number, spot.label, spot.x_m, spot.y_m) for spot in self.spots)
+        peak = (place.peak_breeding, place.season.phase, place.season.velvet, place.time_zone)
+        return (findings.fingerprint, spots, place.stands, peak, self.today())
+
+    def catch_up(self) -> None:
+        """Seek quiet ways in for the plan, where they are not known and nothing else runs."""
+        key = self._ways_key()
+        if not self._is_wanted or key is None or self._desk.work is not None:
+            return
+        if self.plan is None or key in (self._ways_of, self._ways_asked):
+            return
+        basis = self._basis()
+        if basis is None or not self._runs.lay():
+            return
+        self._ways_asked = key
+        self._desk.begin_work("Seeking quiet ways in", self._runs.worker.stop)
+        ticket = self._runs.worker.ask(plan_ways, basis, self.spots)
+        ticket.progress.connect(self._desk.go_on)
+        ticket.done.connect(lambda ways: self._found_ways(ways, key))
+        ticket.failed.connect(self._no_ways)
+        ticket.stopped.connect(self._desk.end_work)
+
+    def _basis(self) -> Basis | None:
+        """Return what stands and ways are judged on."""
+        one, findings = self._desk.open, self.findings
+        if one is None or findings is None:
+            return None
+        return Basis.of(one.place, findings, findings.clusters, on=self.today(), log={})
+
+    def _found_ways(self, ways: PlannedWays, key: Any) -> None:
+        """Plan by the quiet ways."""
+        self._ways, self._ways_of = ways, key
+        self._desk.end_work()
+        self.changed.emit()
+
+    def _no_ways(self, error: Exception) -> None:
+        """Tell why no quiet way was found; the plan keeps the nearest gates."""
+        self._desk.end_work()
+        if isinstance(error, BrokenWork):
+            raise error
+        self._desk.tell_error(error)
 
     # The log
 
@@ -181,19 +251,18 @@ class SeasonWork(QObject):
 
     def write_sheet(self, path: Path, *, paper: str, with_winds: bool) -> None:
         """Write the field sheet, in the worker."""
-        one, findings = self._desk.open, self.findings
-        if one is None or findings is None or self.is_writing or not self._runs.lay():
+        basis, findings = self._basis(), self.findings
+        if basis is None or findings is None or self.is_writing or not self._runs.lay():
             return
         wish = SheetWish(
-            place=one.place,
-            findings=findings,
+            basis=basis,
             path=path,
             plan=self.plan,
+            ways=self._ways if self._ways_of == self._ways_key() else None,
             paper=paper,
             with_winds=with_winds,
-            on=self.today(),
         )
-        self._ticket = self._runs.worker.ask(write_sheet, wish)
+        self._ticket = self._runs.worker.ask(write_sheet, wish, findings)
         self._ticket.progress.connect(self._desk.go_on)
         self._ticket.done.connect(self._sheet_written)
         self._ticket.failed.connect(self._failed)
@@ -234,7 +303,7 @@ class SeasonWork(QObject):
 
 def _same(one: tuple[Any, ...], other: tuple[Any, ...]) -> bool:
     """Return whether two plans would be the same."""
-    return one[0] is other[0] and one[1] is other[1] and one[2:] == other[2:]
+    return all(one[k] is other[k] for k in range(3)) and one[3:] == other[3:]
 
 
 def _said_plan(plan: Plan, zone: str, *, is_table: bool) -> str:

@@ -50,6 +50,15 @@ def test_without_a_peak_there_is_none(make_window, qtbot, tmp_path: Path) -> Non
     assert not almanac_of(window).band.isVisible()
 
 
+def test_f6_brings_the_keys_from_the_map_to_the_date(window: MainWindow) -> None:
+    window.map.focus_map()
+    QTest.keyClick(window.map.view, Qt.Key_F6)
+    line = almanac_of(window).band.line
+    assert line.hasFocus()
+    QTest.keyClick(line, Qt.Key_Left)
+    assert window.desk.hour.on == date(2026, 10, 19)
+
+
 def test_keys_move_a_day_a_week_and_back_to_today(window: MainWindow) -> None:
     almanac, hour = almanac_of(window), window.desk.hour
     line = almanac.band.line

@@ -287,6 +287,7 @@ class AlmanacBand(QFrame):
         self.halves.chosen.connect(lambda word: self.half_chosen.emit(Half(word)))
         self.line = SeasonLine(self)
         self._said = ("", "")
+        self.setFocusProxy(self.line)
 
     @staticmethod
     def high() -> int:

@@ -69,6 +69,11 @@ class MapPane(QWidget):
             self.lay_out()
             self.view.setGeometry(0, 0, self.width(), self.height() - px)
 
+    @property
+    def foot(self) -> QWidget | None:
+        """The strip along the foot, where there is one."""
+        return self._foot
+
     def show_legend(self, is_shown: bool) -> None:
         """Show the passage legend where there is room, or not."""
         self._has_legend = is_shown

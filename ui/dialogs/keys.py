@@ -25,6 +25,7 @@ KEYS: Final = (
     ("Spots", "Page Up and Down; Space takes or leaves; P puts one"),
     ("Stands", "in Later: Page Up and Down; Space takes one; P puts one"),
     ("Wind", "on the dial: left and right turn it, Shift a little; up and down its speed"),
+    ("Date below the map", "left and right a day; Page Up and Down a week; Home today"),
     ("Undo, redo", "Ctrl+Z; Ctrl+Y"),
     ("Stop long work", "Esc twice"),
     ("Text size", "Ctrl with + and −"),

@@ -194,6 +194,7 @@ class CamerasPage(LaterPage):
         """List which pairs are really walked."""
         self._rows.addSpacing(6)
         self._rows.addWidget(label("Which pairs are really walked", "head"))
+        self._rows.addWidget(label("The dashed tick is what the model alone says.", "small"))
         full = max((max(one.share.high, one.model_share) for one in newest.pairs), default=1.0)
         for one in sorted(newest.pairs, key=lambda pair: -pair.share.mean):
             row = PairRow(one, full=full or 1.0)

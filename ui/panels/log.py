@@ -17,8 +17,7 @@ from .season_days import typed_date
 from .step import Foot, clear
 
 if TYPE_CHECKING:
-    from funnelfinder.plan import Task
-    from funnelfinder.plan.spots import Spot
+    from funnelfinder.plan import Spot, Task
 
     from ..desk import Desk
     from ..season_work import SeasonWork

@@ -48,6 +48,7 @@ class SeasonPage(LaterPage):
         self._work = work
         self.open_table = open_table
         self._is_open: bool | None = None
+        self._is_entered = False
         frame, self.caution = caution_frame("")
         self.content.addWidget(frame)
         self.more = link("All of law and health", self._show_cautions)
@@ -70,6 +71,7 @@ class SeasonPage(LaterPage):
         self.content.addWidget(self._notes)
         self._add_files()
         work.written.connect(self.foot_changed)
+        work.changed.connect(self._plan_changed)
 
     def _add_files(self) -> None:
         """Lay out the work table, the calendar and the sheet."""
@@ -146,9 +148,21 @@ class SeasonPage(LaterPage):
 
     # What is shown
 
+    def entered(self) -> None:
+        """Seek quiet ways in for the plan."""
+        self._is_entered = True
+        self._work.want(True)
+
     def left(self) -> None:
         """Fold the choices again."""
         self._is_open = None
+        self._is_entered = False
+        self._work.want(False)
+
+    def _plan_changed(self) -> None:
+        """Show the plan with its quiet ways, behind a drawer that is shut too."""
+        if self._is_entered:
+            self.refresh()
 
     def _open_choices(self) -> None:
         """Show the choices, or fold them."""

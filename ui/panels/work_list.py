@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
-from funnelfinder.plan import Plan, Task, Walk
+from funnelfinder.plan import Plan, Task, Walk, walk_words
 from funnelfinder.season import BRANCH_WORDS, KEEPING, Action, Visit, said_day
 
 from ..controls import Tick, label, link
@@ -95,7 +95,7 @@ class WorkList(QWidget):
         """List one walk."""
         self._column.addSpacing(4)
         self._column.addWidget(label(f"<b>{walk.on:%A}, {walk.on.day} {walk.on:%B}</b>", "plain"))
-        self._column.addWidget(label(said_walk(walk), "second"))
+        self._column.addWidget(label(walk_words(walk), "second"))
         for task in walk.tasks:
             tick = Tick(
                 f"{task.action.value.capitalize()}, {task.spot.label}",
@@ -116,17 +116,6 @@ class WorkList(QWidget):
 def _week_of(walk: Walk) -> date:
     """Return the Monday of a walk's week."""
     return walk.on - timedelta(days=walk.on.weekday())
-
-
-def said_walk(walk: Walk) -> str:
-    """Return when, by which way and on which winds not."""
-    parts = [walk.hours.replace("-", " to ")]
-    if not any(task.action is Action.SIT for task in walk.tasks):
-        parts[0] += ", when deer are elsewhere"
-    parts.append(f"in by {walk.way_in}" if walk.way_in else "no way in is marked")
-    if walk.winds:
-        parts.append(f"not with wind from the {' or '.join(walk.winds)}")
-    return "; ".join(parts) + "."
 
 
 def said_task(task: Task, said: set[str]) -> str:

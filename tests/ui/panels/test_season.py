@@ -15,6 +15,7 @@ from funnelfinder.files import property_file
 from funnelfinder.season import Allowance, Done, shipped_rules
 from tests.ui.found import found_file
 from tests.ui.with_season import TODAY, on_page, retype, season_of, with_season
+from ui.controls.words import Words
 from ui.main_window import MainWindow
 from ui.panels.season import SeasonPage
 from ui.panels.work_table import WorkTablePage
@@ -29,7 +30,19 @@ def page_of(window: MainWindow) -> SeasonPage:
 @pytest.fixture
 def window(make_window: Callable[..., MainWindow], qtbot, tmp_path: Path) -> MainWindow:
     path = with_season(found_file(tmp_path), opening="09-26")
-    return on_page(make_window(1280, 720), qtbot, path, "Season")
+    window = on_page(make_window(1280, 720), qtbot, path, "Season")
+    assert window.column.button.text() == "Stop"
+    qtbot.waitUntil(lambda: window.desk.work is None, timeout=60_000)
+    return window
+
+
+def test_the_plan_is_there_at_once_and_gets_its_quiet_ways_in(window: MainWindow) -> None:
+    plan = season_of(window).plan
+    known = [way for walk in plan.walks for way in walk.ways if way is not None]
+    assert known
+    texts = [one.text() for one in page_of(window).list.findChildren(Words)]
+    assert any("nearest bed" in text and "In by Gate" in text for text in texts)
+    assert any("Care:" in text and "gloves" in text for text in texts)
 
 
 def test_a_typed_peak_makes_band_and_plan_and_can_be_taken_back(
@@ -222,9 +235,7 @@ def test_the_field_sheet_is_written_in_the_worker_with_its_work(
     assert date(2026, 11, 15) == season_of(window).plan.peak_on
 
 
-def test_without_findings_the_foot_leads_to_the_spots(make_window, qtbot, tmp_path) -> None:
-    path = with_season(found_file(tmp_path))
-    window = on_page(make_window(1280, 720), qtbot, path, "Season")
+def test_without_findings_the_foot_leads_to_the_spots(window: MainWindow) -> None:
     window.desk.open.set_findings(None)
     page_of(window).refresh()
     assert window.column.button.text() == "Back to the spots"
