@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from ..desk import Desk
 
 _ICON_PX = 30.0
-_LEFT_PX = 58.0
-_RIGHT_PX = 26.0
+_LEFT_PX = 54.0
+_RIGHT_PX = 22.0
 _WRAPS = int(Qt.AlignLeft | Qt.AlignTop | Qt.TextWordWrap)
 
 
@@ -61,7 +61,7 @@ class PathRow(DrawnButton):
         """Return the height that the words need."""
         room = QRectF(0, 0, width - _LEFT_PX - _RIGHT_PX, 1000)
         words = QFontMetricsF(font(15)).boundingRect(room, _WRAPS, self._line).height()
-        return max(round(scaled(17) + words) + 26, 64)
+        return max(round(scaled(17) + words) + 20, 60)
 
     def sizeHint(self) -> QSize:
         """Return its usual size."""
@@ -80,11 +80,11 @@ class PathRow(DrawnButton):
         painter = QPainter(self)
         try:
             self.draw_ground(painter, QRectF(self.rect()).adjusted(1, 1, -1, -1), has_edge=True)
-            draw_icon(painter, self._icon, QRectF(14, 14, _ICON_PX, _ICON_PX), self.ink(), line=1.5)
+            draw_icon(painter, self._icon, QRectF(13, 13, _ICON_PX, _ICON_PX), self.ink(), line=1.5)
             painter.setPen(self.ink())
             painter.setFont(font(17, bold=True))
             wide = self.width() - _LEFT_PX - _RIGHT_PX
-            name = QRectF(_LEFT_PX, 9, wide, scaled(17) + 6)
+            name = QRectF(_LEFT_PX, 7, wide, scaled(17) + 6)
             painter.drawText(name, int(Qt.AlignLeft | Qt.AlignVCenter), self.text())
             painter.setFont(font(20))
             way = QRectF(self.width() - _RIGHT_PX, 0, 16, self.height())

@@ -107,7 +107,7 @@ class StandsPage(LaterPage):
         if one is None or not any(pick.is_taken for pick in one.place.picks):
             return "Pick spots first."
         n = sum(stand.is_taken for stand in one.place.stands)
-        return f"{said_count(n, 'tree')} chosen by you." if n else "Trees for the spots you picked."
+        return f"{said_count(n, 'tree')} chosen by you." if n else "Trees for your spots."
 
     def foot(self) -> Foot:
         """Look for trees, or go on to tonight."""
