@@ -4,77 +4,82 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from funnelfinder.analysis.findings import Findings
 from funnelfinder.marks import Property
 from funnelfinder.progress import Part, Progress
 
 from .process import Shelf
+from .sit_tasks import Basis, base_of
 from .tasks import _in_phase, _workings
 
 if TYPE_CHECKING:
     from funnelfinder.analysis import Watched
     from funnelfinder.evidence import CameraLog
-    from funnelfinder.plan import Plan
+    from funnelfinder.files.field_sheet import WindRow
+    from funnelfinder.plan import Plan, PlannedWays, Spot
+    from funnelfinder.stands import Stand
 
 
 @dataclass(frozen=True, kw_only=True)
 class SheetWish:
-    """A field sheet that is asked for: of what, where to, on which paper, with winds or not."""
+    """A field sheet that is asked for: of what, where to, on which paper, with winds or not.
 
-    place: Property
-    findings: Findings
+    ``ways`` are the quiet walks of the plan, where they are known.
+    """
+
+    basis: Basis
     path: Path
     plan: Plan | None
+    ways: PlannedWays | None
     paper: str
     with_winds: bool
-    on: date
 
 
-def write_sheet(shelf: Shelf, progress: Progress, wish: SheetWish) -> tuple[Path, int]:
+def plan_ways(
+    shelf: Shelf, progress: Progress, basis: Basis, spots: tuple[Spot, ...]
+) -> PlannedWays:
+    """Return the quiet walks to spots and stands."""
+    from funnelfinder.plan import planned_ways
+    from funnelfinder.stands import stands_for
+
+    base, _ = base_of(shelf, Part(progress, 0.0, 0.85), basis)
+    stands = stands_for(base, basis.spots, basis.place.stands)
+    return planned_ways(base, spots, stands, progress=progress)
+
+
+def write_sheet(
+    shelf: Shelf, progress: Progress, wish: SheetWish, findings: Findings
+) -> tuple[Path, int]:
     """Write the field sheet and return its file with its size [bytes]."""
-    from funnelfinder.files.field_sheet import draw_sheet
+    from funnelfinder.files.field_sheet import OnFoot, draw_sheet
+    from funnelfinder.files.field_sheet.winds import wind_rows
     from funnelfinder.files.map_picture import Paper
+    from funnelfinder.stands import stands_for, wind_table
 
-    winds = _winds(shelf, Part(progress, 0.0, 0.6), wish) if wish.with_winds else None
+    basis, place = wish.basis, wish.basis.place
+    stands: Sequence[Stand] = ()
+    winds: Mapping[int, Sequence[WindRow]] | None = None
+    if wish.with_winds:
+        base, _ = base_of(shelf, Part(progress, 0.0, 0.5), basis)
+        stands = stands_for(base, basis.spots, place.stands)
+        progress.step(0.5, "Weighing the winds of every stand")
+        winds = wind_rows(wind_table(base, stands), place.settings.stands)
     progress.step(0.62, "Drawing the pages")
     draw_sheet(
-        wish.place,
+        place,
         shelf["grids"],
-        wish.findings,
+        findings,
         wish.path,
         plan=wish.plan,
         winds=winds,
+        on_foot=OnFoot(ways=wish.ways.work if wish.ways is not None else {}, stands=stands),
         paper=Paper(wish.paper),
-        on=wish.on,
+        on=basis.on,
     )
     return wish.path, wish.path.stat().st_size
-
-
-def _winds(shelf: Shelf, progress: Progress, wish: SheetWish) -> Mapping[int, Sequence[Any]]:
-    """Return the wind tables of the spots' stands, in the phase of the day."""
-    from funnelfinder.analysis import phase_of_day
-    from funnelfinder.analysis.sitting import property_day, sitting_base
-    from funnelfinder.files.field_sheet.winds import wind_rows
-    from funnelfinder.stands import stands_for, wind_table
-
-    place = wish.place
-    day, _ = property_day(place, wish.on)
-    base = sitting_base(
-        place,
-        shelf["grids"],
-        wish.findings,
-        day,
-        phase=phase_of_day(place, wish.on).phase,
-        workings=_workings(shelf, "sheet workings"),
-        progress=progress,
-    )
-    trees = stands_for(base, wish.findings.clusters, place.stands)
-    progress.step(0.9, "Weighing the winds of every stand")
-    return wind_rows(wind_table(base, trees), place.settings.stands)
 
 
 def watch(
