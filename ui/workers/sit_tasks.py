@@ -174,16 +174,11 @@ def rank_sits(
     moment: Moment,
 ) -> tuple[Sit, ...]:
     """Return the sits of a moment, the best first, with the ways in and out."""
-    from funnelfinder.stands import tonight, way_ground, ways_to
-    from funnelfinder.stands.sits import air_of
+    from funnelfinder.stands import both_ways, tonight
 
     base, _ = base_of(shelf, progress, basis)
-    air = air_of(base, moment)
     progress.step(0.2, "Looking for quiet ways")
-    ways, out = (
-        ways_to(base, way_ground(base, moment.half, air, is_out=is_out), stands)
-        for is_out in (False, True)
-    )
+    ways, out = both_ways(base, stands, moment)
     progress.step(0.7, "Ranking the sits")
     return tonight(base, stands, moment, log=basis.log, ways=ways, ways_out=out)
 
@@ -223,11 +218,9 @@ def judge_tree(
 
 def passage_in_light(shelf: Shelf, progress: Progress, basis: Basis, half: Half) -> InLight:
     """Return the passage in legal light."""
-    from funnelfinder.daylight import daylight_passage_per_m
-
     base, _ = base_of(shelf, progress, basis)
     progress.step(0.9, "Counting what comes in legal light")
-    light = daylight_passage_per_m(base.pairs, base.clock(half), base.ground.is_open)
+    light = base.passing_map.in_light(base.clock(half))
     return InLight(
         day=base.day,
         half=half,
