@@ -9,13 +9,9 @@ import typer
 
 from funnelfinder.cli.options import PropertyPath, SeveralFormats
 from funnelfinder.cli.running import loaded_findings
-from funnelfinder.cli.telling import tell, tell_notes, telling_progress
+from funnelfinder.cli.telling import tell, tell_notes
 
 if TYPE_CHECKING:
-    from datetime import date
-
-    from funnelfinder.cli.running import Found
-    from funnelfinder.files.field_sheet import WindRow
     from funnelfinder.files.take_along import Written
 
 
@@ -84,15 +80,19 @@ def draw(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="Ends in .png or .pdf.")],
     *,
     grey: Annotated[bool, typer.Option("--grey", help="Black-and-white, with lines.")] = False,
+    paper: Annotated[str, typer.Option(metavar="PAPER", help="letter, a4, tabloid, a3.")] = (
+        "letter"
+    ),
 ) -> None:
     """Draw the map to print."""
     from funnelfinder.errors import GridError
-    from funnelfinder.files.map_picture import draw_map
+    from funnelfinder.files.map_picture import Paper, draw_map
 
+    chosen = _paper(paper, tuple(one.value for one in Paper))
     found = loaded_findings(place_path)
     if found.grids is None:
         raise GridError("The property has no grids.", where=str(place_path))
-    draw_map(found.place, found.grids, found.findings, file, is_grey=grey)
+    draw_map(found.place, found.grids, found.findings, file, paper=Paper(chosen), is_grey=grey)
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")
 
 
@@ -106,54 +106,56 @@ def sheet(
     winds: Annotated[
         bool, typer.Option("--winds", help="Stands with their wind tables too; takes longer.")
     ] = False,
+    ways: Annotated[
+        bool, typer.Option("--ways/--no-ways", help="Seek quiet ways in too; takes longer.")
+    ] = True,
+    today: Annotated[
+        str, typer.Option(metavar="DATE", help="Plan from this day on; usual today.")
+    ] = "",
 ) -> None:
     """Write the field sheet for the pocket: maps, bearings, paces and the season's work."""
     from datetime import datetime
 
+    from funnelfinder.cli.stands_on import stands_on, ways_on
     from funnelfinder.errors import GridError
-    from funnelfinder.files.field_sheet import draw_sheet
+    from funnelfinder.files.field_sheet import OnFoot, draw_sheet
+    from funnelfinder.files.field_sheet.winds import wind_rows
     from funnelfinder.files.map_picture import Paper
     from funnelfinder.files.property_file import load_log
     from funnelfinder.plan import make_plan
+    from funnelfinder.season import read_day
+    from funnelfinder.stands import wind_table
 
-    if paper.lower() not in ("letter", "a4"):
-        raise typer.BadParameter(f"{paper!r} is none of: letter, a4.", param_hint="--paper")
+    chosen = _paper(paper, ("letter", "a4"))
     found = loaded_findings(place_path)
     if found.grids is None:
         raise GridError("The property has no grids.", where=str(place_path))
-    today = datetime.now().astimezone().date()
+    on = read_day(today) if today else datetime.now().astimezone().date()
+    known = stands_on(found, on) if winds else None
+    walks = ways_on(found, on, known) if ways else None
     plan = None
     if found.place.peak_breeding and found.findings.clusters:
-        plan = make_plan(found.place, found.findings, today=today, log=load_log(place_path))
+        log = load_log(place_path)
+        plan = make_plan(found.place, found.findings, today=on, log=log, ways=walks)
     else:
         tell_notes(["no peak breeding date is set, so the pages have no dated work"])
+    tables = wind_table(*known) if known else None
     draw_sheet(
         found.place,
         found.grids,
         found.findings,
         file,
         plan=plan,
-        winds=_wind_rows(found, today) if winds else None,
-        paper=Paper(paper.lower()),
-        on=today,
+        winds=wind_rows(tables, found.place.settings.stands) if tables else None,
+        on_foot=OnFoot(ways=walks.work if walks else {}, stands=known[1] if known else ()),
+        paper=Paper(chosen),
+        on=on,
     )
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB; print it at 100 %.")
 
 
-def _wind_rows(found: Found, today: date) -> dict[int, list[WindRow]]:
-    """Return the wind tables of the clusters' stands."""
-    from funnelfinder.analysis import phase_of_day
-    from funnelfinder.analysis.sitting import property_day, sitting_base
-    from funnelfinder.files.field_sheet.winds import wind_rows
-    from funnelfinder.stands import stands_for, wind_table
-
-    day, note = property_day(found.place, today)
-    tell_notes([note] if note else [])
-    now = phase_of_day(found.place, today)
-    tell_notes([now.words])
-    with telling_progress() as progress:
-        base = sitting_base(
-            found.place, found.grids, found.findings, day, phase=now.phase, progress=progress
-        )
-    trees = stands_for(base, found.findings.clusters, found.place.stands)
-    return wind_rows(wind_table(base, trees), found.place.settings.stands)
+def _paper(word: str, known: tuple[str, ...]) -> str:
+    """Return the word of a paper; wrong usage where it is none of those that fit."""
+    if word.lower() not in known:
+        raise typer.BadParameter(f"{word!r} is none of: {', '.join(known)}.", param_hint="--paper")
+    return word.lower()

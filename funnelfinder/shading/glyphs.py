@@ -147,6 +147,22 @@ def _edge() -> Glyph:
     return Glyph(strokes=(_path((2.5, 16.5), (21.5, 16.5)),), fills=dots)
 
 
+def _stand() -> Glyph:
+    """Return a ladder that leans on a trunk."""
+    return Glyph(
+        strokes=(
+            _path((15, 2), (15, 22)),
+            _path((19, 2), (19, 22)),
+            _path((5, 22), (9, 6)),
+            _path((10, 22), (13, 8)),
+            _path((6, 18), (10.8, 18)),
+            _path((7, 14), (11.6, 14)),
+            _path((8, 10), (12.4, 10)),
+            _path((7, 6), (15, 6)),
+        )
+    )
+
+
 def _caution() -> Glyph:
     """Return a triangle with an exclamation mark."""
     return Glyph(
@@ -168,6 +184,7 @@ GLYPHS: Final[Mapping[str, Glyph]] = MappingProxyType(
         "pinch": _hourglass(),
         "staging": _half_disc(),
         "field edge": _edge(),
+        "stand": _stand(),
         "caution": _caution(),
     }
 )

@@ -6,16 +6,16 @@ import contextlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
 from pathlib import Path
 from typing import Final
 
 import numpy as np
 
 from funnelfinder.analysis.findings import Findings
-from funnelfinder.declination import leg, lon_lat_deg
+from funnelfinder.declination import lon_lat_deg
 from funnelfinder.errors import ExportError
 from funnelfinder.files.field_sheet.maps import draw_close_up, draw_overview
+from funnelfinder.files.field_sheet.on_foot import OnFoot, way_lines
 from funnelfinder.files.field_sheet.pages import EDGE_PT, Flow, PagesPen
 from funnelfinder.files.map_picture import Paper
 from funnelfinder.files.map_picture.layout import PAPER_SIDES
@@ -23,13 +23,11 @@ from funnelfinder.files.map_picture.pens import Face
 from funnelfinder.files.map_picture.rim import zone_words
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
-from funnelfinder.plan import Plan, Task, nearest_way_in, walk_words
+from funnelfinder.plan import Plan, Task, WayIn, walk_words
 from funnelfinder.scrapes import Cluster
 from funnelfinder.season import BRANCH_WORDS, KEEPING, Action, said_about, said_day, words_for
-from funnelfinder.units import said_length, said_share
+from funnelfinder.units import said_share
 
-#: One step of a grown man on even ground: 30 inches (common practice, no source) [m].
-PACE_M: Final = 0.762
 #: A walk keeps so much of a page, so that its day is not parted from its first task [pt].
 _WALK_ROOM_PT: Final = 52.0
 _ALWAYS: Final = ("permission in writing", "telephone, light, compass", "harness", "tick repellent")
@@ -66,6 +64,7 @@ def draw_sheet(
     *,
     plan: Plan | None = None,
     winds: Mapping[int, Sequence[WindRow]] | None = None,
+    on_foot: OnFoot | None = None,
     paper: Paper = Paper.LETTER,
     on: date,
 ) -> None:
@@ -81,6 +80,8 @@ def draw_sheet(
         The season's work; without it the pages have no dated work.
     winds : mapping of int to sequence of WindRow, optional
         Wind tables by number of cluster.
+    on_foot : OnFoot, optional
+        Ways in and stands; without them straight bearings lead from the nearest way in.
     paper : Paper
         Letter or A4.
     on : date
@@ -98,15 +99,16 @@ def draw_sheet(
             remedy="End its name in .pdf and choose letter or a4.",
         )
     pen = PagesPen(*PAPER_SIDES[paper], title=f"{place.name}: field sheet")
-    draw_overview(pen, place, grids, findings)
+    on_foot = on_foot or OnFoot()
+    draw_overview(pen, place, grids, findings, on_foot)
     if plan is not None:
         pen.next_page()
         _season_page(pen, place, plan)
     for cluster in findings.clusters:
         pen.next_page()
         flow = _begun(pen, f"{place.name}, cluster {cluster.number} {cluster.name}".strip())
-        flow.y = draw_close_up(pen, place, grids, findings, cluster, top=flow.y)
-        _cluster_words(flow, place, cluster, on)
+        flow.y = draw_close_up(pen, place, grids, findings, cluster, on_foot=on_foot, top=flow.y)
+        _cluster_words(flow, place, cluster, on_foot.ways.get(cluster.number), on)
         if winds and cluster.number in winds:
             flow.heading("Wind")
             for row in winds[cluster.number]:
@@ -148,34 +150,25 @@ def _season_page(pen: PagesPen, place: Property, plan: Plan) -> None:
     flow.foot()
 
 
-def _cluster_words(flow: Flow, place: Property, cluster: Cluster, on: date) -> None:
+def _cluster_words(
+    flow: Flow, place: Property, cluster: Cluster, way: WayIn | None, on: date
+) -> None:
     """Write why a cluster is there, where, and how to get to it."""
     share = f"{said_share(cluster.share)} {cluster.trips}"
     told = "" if share in cluster.why else f", {share} of the model"
     flow.line(f"{cluster.kind.value.capitalize()}{told}. {cluster.why}")
     flow.heading("Where, and how to get there")
-    for line in _place_lines(place, cluster, on):
+    for line in (*_place_lines(place, cluster), *way_lines(place, cluster, way, on)):
         flow.line(line)
 
 
-def _place_lines(place: Property, cluster: Cluster, on: date) -> Iterator[str]:
-    """Yield coordinates, then bearings and paces from the nearest way in, scrape by scrape."""
+def _place_lines(place: Property, cluster: Cluster) -> Iterator[str]:
+    """Yield the coordinates of scrapes and camera."""
     named = [(f"Scrape {chr(65 + k)}", at) for k, at in enumerate(cluster.scrapes_m)]
     for name, (x_m, y_m) in [*named, ("Camera", cluster.camera_m)]:
         lon, lat = lon_lat_deg(np.array([[x_m, y_m]]), place.epsg)[0]
         zone = zone_words(place.epsg)
         yield f"{name}: {zone} {x_m:.0f} E {y_m:.0f} N; {lat:.5f}, {lon:.5f}"
-    way = nearest_way_in(place, *cluster.scrapes_m[0])
-    stops = [(way[0], way[1])] if way else []
-    stops += [*named, ("Camera", cluster.camera_m)]
-    for (start, from_m), (end, to_m) in pairwise(stops):
-        one = leg(from_m, to_m, place.epsg, on)
-        yield (
-            f"{start} to {end}: {one.true_deg:03.0f}° true, {one.magnetic_deg:03.0f}° magnetic,"
-            f" {said_length(one.length_m)}, {one.length_m / PACE_M:.0f} paces of 30 inches"
-        )
-    if way is None:
-        yield "No way in is marked, so no bearing leads here."
 
 
 def _cluster_work(flow: Flow, plan: Plan | None, cluster: Cluster) -> None:

@@ -8,6 +8,7 @@ from typing import Final
 import numpy as np
 
 from funnelfinder.analysis.findings import Findings
+from funnelfinder.files.field_sheet.on_foot import OnFoot, draw_stands, draw_ways
 from funnelfinder.files.field_sheet.pages import EDGE_PT, PagesPen
 from funnelfinder.files.map_picture.draw import frame_dots
 from funnelfinder.files.map_picture.ground_image import GroundImage, ground_image
@@ -74,7 +75,9 @@ def _framed(box: Box, bounds_m: tuple[float, float, float, float]) -> tuple[Fram
     return frame, scale
 
 
-def draw_overview(pen: PagesPen, place: Property, grids: Grids, findings: Findings) -> None:
+def draw_overview(
+    pen: PagesPen, place: Property, grids: Grids, findings: Findings, on_foot: OnFoot
+) -> None:
     """Draw the page with the whole property."""
     width, height = pen.width, pen.height
     title = (EDGE_PT, EDGE_PT - 6, width - EDGE_PT, EDGE_PT + 26)
@@ -94,7 +97,8 @@ def draw_overview(pen: PagesPen, place: Property, grids: Grids, findings: Findin
         scale=scale,
     )
     sheet = Sheet(pen=pen, layout=layout)
-    image = _draw_map(sheet, place, grids, findings)
+    # Stands are left to the close-ups: here they would stand on their scrapes.
+    image = _draw_map(sheet, place, grids, findings, OnFoot(ways=on_foot.ways))
     draw_title(sheet, place, findings, None)
     draw_panel(sheet, place, findings, image, has_strong_lines=True)
     draw_caution(sheet, is_run=True)
@@ -108,6 +112,7 @@ def draw_close_up(
     findings: Findings,
     cluster: Cluster,
     *,
+    on_foot: OnFoot,
     top: float,
 ) -> float:
     """Draw the close-up of a cluster from ``top`` downward; return where it ends [pt]."""
@@ -128,7 +133,7 @@ def draw_close_up(
         scale=scale,
     )
     sheet = Sheet(pen=pen, layout=layout)
-    _draw_map(sheet, place, grids, findings)
+    _draw_map(sheet, place, grids, findings, on_foot)
     _write_letters(sheet, cluster)
     foot = box[3] + _TICKS_PT + 6
     long = draw_scale(sheet, (left, foot), 200.0)
@@ -138,7 +143,9 @@ def draw_close_up(
     return foot + 26
 
 
-def _draw_map(sheet: Sheet, place: Property, grids: Grids, findings: Findings) -> GroundImage:
+def _draw_map(
+    sheet: Sheet, place: Property, grids: Grids, findings: Findings, on_foot: OnFoot
+) -> GroundImage:
     """Draw ground, marks and spots into the frame."""
     frame = sheet.layout.frame
     image = ground_image(
@@ -152,7 +159,9 @@ def _draw_map(sheet: Sheet, place: Property, grids: Grids, findings: Findings) -
     draw_crosses(sheet)
     taken = Taken(frame=frame.outline.buffer(-3.0))
     reserve_scrapes(sheet, findings, taken)
+    draw_ways(sheet, list(on_foot.ways.values()), taken)
     names = draw_marks(sheet, place, taken)
+    names += draw_stands(sheet, on_foot.stands, taken)
     draw_small_spots(sheet, findings, taken)
     names = place_names_inside(sheet, names, taken)
     draw_clusters(sheet, findings, taken)
