@@ -33,6 +33,9 @@ _REST_MS: Final = 350
 #: Sun times are reckoned every so many days and are even between them.
 _SUN_EVERY_DAYS: Final = 5
 _LOW_BELOW: Final = 520
+#: Spots that the slip of a phase tells of, where the map is so high.
+_N_TOLD: Final = 6
+_ROOMY_PX: Final = 540
 _NARROW_BELOW: Final = 480
 
 
@@ -58,6 +61,8 @@ class Almanac(QObject):
         self._seen_phase = ""
         self._first: date | None = None
         self._is_moving = False
+        self._phases_of: Any = None
+        self._known_phases: tuple[Phase, ...] = ()
         self._compares: tuple[Property, str] | None = None
         self._rest = QTimer(self)
         self._rest.setSingleShot(True)
@@ -174,7 +179,7 @@ class Almanac(QObject):
         ticket.failed.connect(self._failed)
 
     def _tell_phase(self, tally: Tally, place: Property, findings: Findings) -> None:
-        """Lay the slip of a phase: what deer do, and the two spots that changed most."""
+        """Lay the slip of a phase: what deer do, and the spots that changed most."""
         one = self._desk.open
         if one is None or one.place is not place or one.findings is not findings:
             return
@@ -191,7 +196,7 @@ class Almanac(QObject):
                 f"{cluster.number} {cluster.name}",
                 f"{100 * cluster.share:.0f} → {said_share(tally.share_of([cluster.number]))}",
             )
-            for _, cluster in changes[:2]
+            for _, cluster in changes[: _N_TOLD if self._pane.height() > _ROOMY_PX else 2]
         ]
         self._desk.tell(
             SlipWords(
@@ -239,9 +244,17 @@ class Almanac(QObject):
         known = self._sun_of(place, days)
         return Season(
             first=first,
-            phases=tuple(self.phase_of(place, day) for day in days),
+            phases=self._phases(place, days),
             suns=tuple(known.get(day) for day in days),
         )
+
+    def _phases(self, place: Property, days: list[date]) -> tuple[Phase, ...]:
+        """Return the phase of each day; kept until what they hang on changes."""
+        key = (days[0], place.peak_breeding, place.season.velvet, place.settings.season)
+        if self._phases_of != key:
+            self._phases_of = key
+            self._known_phases = tuple(self.phase_of(place, day) for day in days)
+        return self._known_phases
 
     def _sun_of(self, place: Property, days: list[date]) -> dict[date, Sun | None]:
         """Return the sun's times that are known; those that are not are reckoned in a thread."""

@@ -14,6 +14,7 @@ from funnelfinder.errors import FunnelFinderError, RecordError
 from . import edits
 from .canvas.slip import SlipWords
 from .look import colours
+from .look.fonts import font
 from .look.icons import draw_icon
 from .look.said import said_count
 from .workers import BrokenWork, Job, start_job
@@ -230,24 +231,39 @@ class CameraWork(QObject):
         """Draw the cameras, and dashed where the next would tell most."""
         if not self._is_wanted or self.newest is None:
             return
-        painter.setRenderHint(QPainter.Antialiasing, True)
-        half = _CAMERA_PX / 2
-        for one in self.newest.cameras:
-            at = to_screen((one.visits.x_m, one.visits.y_m))
-            box = QRectF(at.x() - half, at.y() - half, _CAMERA_PX, _CAMERA_PX)
-            painter.setPen(QPen(QColor(colours.INK), 1.4))
-            painter.setBrush(QColor(colours.PAPER))
-            painter.drawRoundedRect(box, 4, 4)
-            draw_icon(painter, "camera", box.adjusted(3, 3, -3, -3), QColor(colours.INK))
-        places = list(enumerate(self.newest.next_places[:N_NEXT], 1))
-        for number, place in reversed(places):
-            at = to_screen((place.x_m, place.y_m))
-            box = QRectF(at.x() - half, at.y() - half, _CAMERA_PX, _CAMERA_PX)
-            painter.setBrush(QColor(colours.PAPER))
-            painter.setPen(QPen(QColor(colours.PAPER), 5))
-            painter.drawRoundedRect(box, 4, 4)
-            pen = QPen(QColor(colours.INK), 1.8)
-            pen.setDashPattern([3, 2])
-            painter.setPen(pen)
-            painter.drawRoundedRect(box, 4, 4)
-            painter.drawText(box, Qt.AlignCenter, f"{number}")
+        painter.save()
+        try:
+            painter.setRenderHint(QPainter.Antialiasing, True)
+            painter.setFont(font(15, bold=True))
+            for one in self.newest.cameras:
+                self._paint_camera(painter, to_screen((one.visits.x_m, one.visits.y_m)))
+            for number, place in reversed(list(enumerate(self.newest.next_places[:N_NEXT], 1))):
+                self._paint_next(painter, to_screen((place.x_m, place.y_m)), number)
+        finally:
+            painter.restore()
+
+    def _paint_camera(self, painter: QPainter, at: QPointF) -> None:
+        """Draw one camera."""
+        box = _square(at)
+        painter.setPen(QPen(QColor(colours.INK), 1.4))
+        painter.setBrush(QColor(colours.PAPER))
+        painter.drawRoundedRect(box, 4, 4)
+        draw_icon(painter, "camera", box.adjusted(3, 3, -3, -3), QColor(colours.INK))
+
+    def _paint_next(self, painter: QPainter, at: QPointF, number: int) -> None:
+        """Draw a place for the next camera, dashed, with its number in the list."""
+        box = _square(at)
+        painter.setBrush(QColor(colours.PAPER))
+        painter.setPen(QPen(QColor(colours.PAPER), 5))
+        painter.drawRoundedRect(box, 4, 4)
+        pen = QPen(QColor(colours.INK), 1.8)
+        pen.setDashPattern([3, 2])
+        painter.setPen(pen)
+        painter.drawRoundedRect(box, 4, 4)
+        painter.drawText(box, Qt.AlignCenter, f"{number}")
+
+
+def _square(at: QPointF) -> QRectF:
+    """Return the square of a camera round a place."""
+    half = _CAMERA_PX / 2
+    return QRectF(at.x() - half, at.y() - half, _CAMERA_PX, _CAMERA_PX)

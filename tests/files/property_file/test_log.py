@@ -7,7 +7,14 @@ from datetime import date
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from funnelfinder.files.property_file import add_visits, create, load_log, load_place, save_place
+from funnelfinder.files.property_file import (
+    add_visits,
+    create,
+    load_log,
+    load_place,
+    save_log,
+    save_place,
+)
 from funnelfinder.season import Done, SeasonChoices, Visit
 from tests import hand_made, scenes
 
@@ -31,6 +38,8 @@ def test_visits_are_kept_in_order(tmp_path_factory, first, second):
     add_visits(path, first, epsg=scenes.EPSG)
     add_visits(path, second, epsg=scenes.EPSG)
     assert load_log(path) == (*first, *second)
+    save_log(path, second, epsg=scenes.EPSG)
+    assert load_log(path) == tuple(second)
 
 
 def test_choices_for_the_season_and_the_work_table_are_kept(tmp_path):
