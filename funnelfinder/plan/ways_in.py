@@ -50,6 +50,8 @@ class WayIn:
         Winds, by where they come from, on which it is quiet, and on which it is not.
     faults : tuple of str
         What is wrong with it on any wind; empty for a good way.
+    crossings : tuple of str
+        Fences, ditches and creeks that it crosses.
     """
 
     start: str
@@ -62,6 +64,7 @@ class WayIn:
     winds: tuple[str, ...]
     bad_winds: tuple[str, ...]
     faults: tuple[str, ...] = ()
+    crossings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -198,6 +201,7 @@ def _judged(base: StandBase, way: Way, grounds: Sequence[WayGround]) -> WayIn:
         winds=tuple(w for w, s in zip(WIND_WORDS, smelt, strict=True) if s <= _SMELT_SHARE),
         bad_winds=tuple(w for w, s in zip(WIND_WORDS, smelt, strict=True) if s > _SMELT_SHARE),
         faults=tuple(_faults(base, way)),
+        crossings=way.crossings,
     )
 
 

@@ -14,14 +14,22 @@ from funnelfinder.units import said_length
 _COLUMNS_WIDE: Final = 88
 
 
-def walk_words(walk: Walk) -> str:
-    """Return when, by which way and with which wind a walk is made."""
+def walk_words(walk: Walk, *, with_lengths: bool = True) -> str:
+    """Return when, by which way and with which wind a walk is made.
+
+    Parameters
+    ----------
+    walk : Walk
+        The walk.
+    with_lengths : bool
+        False where the way to the first spot is told in full beside it.
+    """
     sits = any(task.action is Action.SIT for task in walk.tasks)
     parts = [walk.hours if sits else f"{walk.hours}, when deer are elsewhere"]
     if walk.stand:
         parts.append(f"Stand {walk.stand}")
     if walk.way_in:
-        parts.append(f"In by {walk.way_in}{''.join(_leg_words(walk))}")
+        parts.append(f"In by {walk.way_in}{''.join(_leg_words(walk, with_lengths))}")
     if len(walk.winds) == len(WIND_WORDS):
         parts.append("No wind is good there")
     elif walk.winds:
@@ -29,17 +37,18 @@ def walk_words(walk: Walk) -> str:
     return ". ".join(parts) + "."
 
 
-def _leg_words(walk: Walk) -> Iterator[str]:
+def _leg_words(walk: Walk, with_lengths: bool) -> Iterator[str]:
     """Yield how far it is to the first spot, and from each to the next."""
     labels = list(dict.fromkeys(task.spot.label for task in walk.tasks))
     for number, way in enumerate(walk.ways):
         if way is None:
             continue
         far = said_length(way.length_m)
-        if number == 0:
+        if number == 0 and with_lengths:
+            over = f", over {', '.join(way.crossings)}" if way.crossings else ""
             near = f"{way.bed} at {said_length(way.to_bed_m)}"
-            yield f", {far}, {way.minutes:.0f} minutes, nearest bed {near}"
-        else:
+            yield f", {far}, {way.minutes:.0f} minutes, nearest bed {near}{over}"
+        elif number > 0:
             yield f"; then {far} on to {labels[number]}"
 
 

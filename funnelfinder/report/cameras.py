@@ -153,12 +153,18 @@ def said_winds(stands: Sequence[StandWinds]) -> list[str]:
     """Return one sentence for each stand: on which winds it may be sat, by half of the day."""
     found: dict[str, list[str]] = {}
     for one in stands:
-        found.setdefault(one.stand, []).append(f"{one.half.value} {_wind_words(one.winds)}")
+        found.setdefault(one.stand, []).append(f"{one.half.value} {wind_words(one.winds)}")
     return [f"{stand}: {'; '.join(halves)}." for stand, halves in found.items()]
 
 
-def _wind_words(winds: Sequence[str]) -> str:
-    """Return winds as the shorter of two lists: those that are good, or those that are not."""
+def wind_words(winds: Sequence[str]) -> str:
+    """Return winds as the shorter of two lists: those that are good, or those that are not.
+
+    Examples
+    --------
+    >>> wind_words(["N", "W"])
+    'on wind from N, W'
+    """
     every = [said_compass(deg) for deg in WINDS_DEG]
     bad = [one for one in every if one not in winds]
     if not bad:

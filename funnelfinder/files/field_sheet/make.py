@@ -193,7 +193,10 @@ def _cluster_work(flow: Flow, plan: Plan | None, cluster: Cluster) -> None:
     for walk, tasks in walks:
         flow.room(_WALK_ROOM_PT)
         flow.line(
-            f"{said_day(walk.on)}: {walk_words(walk)}", face=Face.SEMIBOLD, size=9.0, after=0.0
+            f"{said_day(walk.on)}: {walk_words(walk, with_lengths=False)}",
+            face=Face.SEMIBOLD,
+            size=9.0,
+            after=0.0,
         )
         for task in tasks:
             flow.line(_task_line(task, said), size=9.0, indent=8.0, has_box=True)

@@ -43,7 +43,11 @@ _SCALES_BEYOND: Final = (12500, 15000, 20000, 24000, 25000, 30000, 40000, 50000,
 _ROUND_M: Final = 45.0
 _CLOSE_HEIGHT_PT: Final = 184.0
 _TICKS_PT: Final = 14.0
+#: Where the panel has room for what the ways are [pt below its top].
+_WAYS_DOWN_PT: Final = 84.0
 _PX: Final = 0.58
+#: A scrape this near to the middle of its cluster is the middle one of a row [pt].
+_NEAR_MIDDLE_PT: Final = 6.0
 
 
 def round_scale(metres_per_point: float) -> int:
@@ -103,6 +107,9 @@ def draw_overview(
     draw_panel(sheet, place, findings, image, has_strong_lines=True)
     draw_caution(sheet, is_run=True)
     draw_credits(sheet, image.credits)
+    if on_foot.ways:
+        at = (panel[0], panel[1] + _WAYS_DOWN_PT)
+        sheet.words(at, "Dots with arrows: quiet ways in, about noon.", size=8.0)
 
 
 def draw_close_up(
@@ -179,6 +186,10 @@ def _write_letters(sheet: Sheet, cluster: Cluster) -> None:
     middle = places.mean(axis=0)
     for number, at in enumerate(places):
         out = at - middle
+        if np.hypot(*out) < _NEAR_MIDDLE_PT:
+            # The middle one of a row: to the side of the row, not onto its own ring.
+            across = places[-1] - places[0]
+            out = np.array([-across[1], across[0]]) * (1.0 if across[0] >= 0 else -1.0)
         away = out / max(float(np.hypot(*out)), 1e-9) * 11.0
         x, y = (float(value) for value in at + away)
         sheet.words(

@@ -119,9 +119,10 @@ def way_lines(place: Property, cluster: Cluster, way: WayIn | None, on: date) ->
         corners = _corners(way)
         turns = [(way.start, corners[0])]
         turns += [(f"turn {k}", at) for k, at in enumerate(corners[1:-1], start=1)]
+        over = f", over {', '.join(way.crossings)}" if way.crossings else ""
         yield (
             f"{way.start} to here: {said_length(way.length_m)}, {way.minutes:.0f} minutes, nearest"
-            f" bed {way.bed} at {said_length(way.to_bed_m)}"
+            f" bed {way.bed} at {said_length(way.to_bed_m)}{over}"
             + (f"; not with wind from the {', '.join(way.bad_winds)}" if way.bad_winds else "")
             + "."
         )

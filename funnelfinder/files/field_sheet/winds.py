@@ -7,6 +7,7 @@ import numpy as np
 from funnelfinder.daylight import Half
 from funnelfinder.defaults import StandSettings
 from funnelfinder.files.field_sheet.make import WindRow
+from funnelfinder.report import wind_words
 from funnelfinder.stands import WINDS_DEG, WindTable
 from funnelfinder.stands.spots import said_leg
 from funnelfinder.units import said_share
@@ -36,12 +37,8 @@ def wind_rows(table: WindTable, settings: StandSettings) -> dict[int, list[WindR
         )
         for number, half in enumerate(Half):
             good = np.flatnonzero(huntable[row, :, number])
-            winds = ", ".join(said_compass(WINDS_DEG[one]) for one in good)
+            winds = wind_words([said_compass(WINDS_DEG[one]) for one in good])
             caught = said_share(float(table.caught[row, number]))
-            words = (
-                f"{caught} trips in legal light; sit on wind from {winds}, on no other."
-                if winds
-                else f"{caught} trips in legal light; no wind lets you sit here unnoticed."
-            )
+            words = f"{caught} trips in legal light; sit {winds}."
             rows.append(WindRow(wind_from=f"{stand.name}, {half.value}", words=words))
     return found

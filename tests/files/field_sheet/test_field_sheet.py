@@ -13,10 +13,10 @@ import pytest
 from pypdf import PdfReader
 
 from funnelfinder.errors import ExportError
-from funnelfinder.files.field_sheet import WindRow, draw_sheet
+from funnelfinder.files.field_sheet import OnFoot, WindRow, draw_sheet
 from funnelfinder.files.field_sheet.maps import round_scale
 from funnelfinder.files.map_picture import Paper
-from funnelfinder.plan import make_plan
+from funnelfinder.plan import WayIn, make_plan
 from funnelfinder.season import BRANCH_WORDS
 from tests.files.map_example import example
 
@@ -143,3 +143,39 @@ def test_paper_is_letter_or_a4(sheet, tmp_path):
     for name, paper in (("sheet.doc", Paper.A4), ("sheet.pdf", Paper.A3)):
         with pytest.raises(ExportError, match="letter or A4"):
             draw_sheet(place, grids, few, tmp_path / name, paper=paper, on=ON)
+
+
+def test_ways_and_stands_lead_turn_by_turn_to_the_spot(tmp_path):
+    """The legs add up to the walk, and the first begins at the gate."""
+    place, grids, findings = example()
+    first = findings.clusters[0]
+    gate = next(mark for mark in place.marks if mark.name == "Pump lane gate").geometry
+    end = np.mean(first.scrapes_m, axis=0)
+    corner = (gate.x, float(end[1]))
+    points = ((gate.x, gate.y), corner, (float(end[0]), float(end[1])))
+    length = abs(end[1] - gate.y) + abs(end[0] - gate.x)
+    way = WayIn(
+        start="Pump lane gate",
+        points_m=points,
+        length_m=float(length),
+        climb_m=3.0,
+        minutes=14.0,
+        bed="Alder bed",
+        to_bed_m=200.0,
+        winds=("north",),
+        bad_winds=("south",),
+        crossings=("fence East line",),
+    )
+    few = replace(findings, clusters=(first,))
+    path = tmp_path / "ways.pdf"
+    draw_sheet(place, grids, few, path, on_foot=OnFoot(ways={first.number: way}), on=ON)
+    pages = PdfReader(path).pages
+    text = " ".join(" ".join(page.extract_text().split()) for page in pages)
+    assert "14 minutes, nearest bed Alder bed at 219 yards, over fence East line" in text
+    assert "not with wind from the south" in text
+    assert "Dots with arrows" in text
+    legs = re.findall(r"(?:gate|turn \d) to (?:turn \d|Scrape A): .*?, ([\d,]+) yards", text)
+    assert len(legs) == 2
+    told = sum(int(one.replace(",", "")) for one in legs) * 0.9144
+    # The last leg ends at the first scrape, not at the middle of the three.
+    assert told == pytest.approx(length, abs=30)

@@ -43,5 +43,5 @@ def test_each_stand_has_its_place_and_its_winds():
     assert place.wind_from == "S1A, 400100 E 4300100 N"
     assert "20 yards" in place.words
     assert [row.wind_from for row in halves] == [f"S1A, {half.value}" for half in Half]
-    assert halves[0].words == "30 of 100 trips in legal light; sit on wind from N, W, on no other."
-    assert all("no wind lets you sit" in row.words for row in rows[2][1:])
+    assert halves[0].words == "30 of 100 trips in legal light; sit on wind from N, W."
+    assert all("sit on no wind unnoticed" in row.words for row in rows[2][1:])
