@@ -70,7 +70,12 @@ def _build(folder: Path, files: SampleFiles, redraws: int | None, progress: Prog
     """Do the whole job into a folder, as the verbs do it one by one."""
     from funnelfinder.analysis import run
     from funnelfinder.files.map_picture import draw_map
-    from funnelfinder.files.property_file import create, save_findings, save_grids
+    from funnelfinder.files.property_file import (
+        create,
+        load_run_day,
+        save_findings,
+        save_grids,
+    )
     from funnelfinder.files.take_along import write_points
     from funnelfinder.progress import Part
     from funnelfinder.report import report_text
@@ -93,7 +98,7 @@ def _build(folder: Path, files: SampleFiles, redraws: int | None, progress: Prog
         report=report_text(place, findings),
     )
     for ending in ("png", "pdf"):
-        draw_map(place, grids, findings, folder / f"map.{ending}")
+        draw_map(place, grids, findings, folder / f"map.{ending}", run_on=load_run_day(kept))
     tell_notes(findings.notes)
 
 

@@ -87,12 +87,21 @@ def draw(
     """Draw the map to print."""
     from funnelfinder.errors import GridError
     from funnelfinder.files.map_picture import Paper, draw_map
+    from funnelfinder.files.property_file import load_run_day
 
     chosen = _paper(paper, tuple(one.value for one in Paper))
     found = loaded_findings(place_path)
     if found.grids is None:
         raise GridError("The property has no grids.", where=str(place_path))
-    draw_map(found.place, found.grids, found.findings, file, paper=Paper(chosen), is_grey=grey)
+    draw_map(
+        found.place,
+        found.grids,
+        found.findings,
+        file,
+        paper=Paper(chosen),
+        is_grey=grey,
+        run_on=load_run_day(place_path),
+    )
     tell(f"{file}: {max(1, round(file.stat().st_size / 1000))} KB")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from funnelfinder.files.take_along import FORMATS
 from tests.cli import made
 
@@ -50,3 +52,20 @@ def test_a_map_of_another_ending_is_refused(tmp_path):
     result = made.funnelfinder("map", made.found(tmp_path), tmp_path / "map.bmp")
     assert result.exit_code == 1
     assert not (tmp_path / "map.bmp").exists()
+
+
+def test_a_map_tells_the_day_of_its_run_on_the_paper_asked_for(tmp_path):
+    from datetime import datetime
+
+    from pypdf import PdfReader
+
+    path, file = made.found(tmp_path), tmp_path / "map.pdf"
+    result = made.funnelfinder("map", path, file, "--paper", "a4")
+    assert result.exit_code == 0, result.stderr
+    page = PdfReader(file).pages[0]
+    today = datetime.now().astimezone()
+    assert f"run of {today.day} {today:%B %Y}" in " ".join(page.extract_text().split())
+    # ISO 216: 210 mm by 297 mm, either way up.
+    sides = sorted(float(side) / 72 * 25.4 for side in page.mediabox[2:])
+    assert sides == pytest.approx([210, 297], abs=0.1)
+    assert made.funnelfinder("map", path, file, "--paper", "napkin").exit_code == 2

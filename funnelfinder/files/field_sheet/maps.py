@@ -31,6 +31,7 @@ from funnelfinder.files.map_picture.rim import (
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.files.map_picture.spots import draw_clusters, draw_small_spots, reserve_scrapes
 from funnelfinder.ground import Grids
+from funnelfinder.kernels import FloatArray
 from funnelfinder.marks import Property
 from funnelfinder.scrapes import Cluster
 from funnelfinder.shading import PAPER
@@ -46,8 +47,8 @@ _TICKS_PT: Final = 14.0
 #: Where the panel has room for what the ways are [pt below its top].
 _WAYS_DOWN_PT: Final = 84.0
 _PX: Final = 0.58
-#: A scrape this near to the middle of its cluster is the middle one of a row [pt].
-_NEAR_MIDDLE_PT: Final = 6.0
+#: The letter of a scrape stands so far from it [pt].
+_LETTER_OFF_PT: Final = 11.0
 
 
 def round_scale(metres_per_point: float) -> int:
@@ -102,7 +103,7 @@ def draw_overview(
     )
     sheet = Sheet(pen=pen, layout=layout)
     # Stands are left to the close-ups: here they would stand on their scrapes.
-    image = _draw_map(sheet, place, grids, findings, OnFoot(ways=on_foot.ways))
+    image, _ = _draw_map(sheet, place, grids, findings, OnFoot(ways=on_foot.ways))
     draw_title(sheet, place, findings, None)
     draw_panel(sheet, place, findings, image, has_strong_lines=True)
     draw_caution(sheet, is_run=True)
@@ -140,8 +141,8 @@ def draw_close_up(
         scale=scale,
     )
     sheet = Sheet(pen=pen, layout=layout)
-    _draw_map(sheet, place, grids, findings, on_foot)
-    _write_letters(sheet, cluster)
+    _, taken = _draw_map(sheet, place, grids, findings, on_foot)
+    _write_letters(sheet, cluster, taken)
     foot = box[3] + _TICKS_PT + 6
     long = draw_scale(sheet, (left, foot), 200.0)
     draw_north(sheet, (left + long + 60, foot + 20), 20.0, place)
@@ -152,8 +153,8 @@ def draw_close_up(
 
 def _draw_map(
     sheet: Sheet, place: Property, grids: Grids, findings: Findings, on_foot: OnFoot
-) -> GroundImage:
-    """Draw ground, marks and spots into the frame."""
+) -> tuple[GroundImage, Taken]:
+    """Draw ground, marks and spots into the frame; tell what is taken."""
     frame = sheet.layout.frame
     image = ground_image(
         place,
@@ -177,21 +178,30 @@ def _draw_map(
     beyond = frame.outline.buffer(_TICKS_PT - 1, join_style="mitre").difference(frame.outline)
     sheet.filled(beyond, colour=PAPER)
     draw_rim(sheet)
-    return image
+    return image, taken
 
 
-def _write_letters(sheet: Sheet, cluster: Cluster) -> None:
-    """Write the letter of each scrape beside it, on the side away from the others."""
+def _write_letters(sheet: Sheet, cluster: Cluster, taken: Taken) -> None:
+    """Write the letter of each scrape beside it, where it hides least, away from the others."""
     places = sheet.layout.frame.on_page(np.array(cluster.scrapes_m))
     middle = places.mean(axis=0)
     for number, at in enumerate(places):
         out = at - middle
-        if np.hypot(*out) < _NEAR_MIDDLE_PT:
-            # The middle one of a row: to the side of the row, not onto its own ring.
-            across = places[-1] - places[0]
-            out = np.array([-across[1], across[0]]) * (1.0 if across[0] >= 0 else -1.0)
-        away = out / max(float(np.hypot(*out)), 1e-9) * 11.0
-        x, y = (float(value) for value in at + away)
+        outward = math.atan2(out[1], out[0]) if np.hypot(*out) > 1.0 else math.pi / 2
+        turns = sorted((math.radians(k) for k in range(-165, 181, 15)), key=abs)
+
+        def cost(turn: float, at: FloatArray = at, outward: float = outward) -> float:
+            x, y = at + _LETTER_OFF_PT * np.array(
+                [math.cos(outward + turn), math.sin(outward + turn)]
+            )
+            return taken.cost((x - 4.5, y - 4.5, x + 4.5, y + 4.5)) + abs(turn)
+
+        best = outward + min(turns, key=cost)
+        x, y = (
+            float(value)
+            for value in at + _LETTER_OFF_PT * np.array([math.cos(best), math.sin(best)])
+        )
+        taken.take_round((x, y), 9.0)
         sheet.words(
             (x, y + 3.5),
             chr(ord("A") + number),

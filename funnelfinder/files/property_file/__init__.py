@@ -14,11 +14,15 @@ from funnelfinder.files.property_file.brought import (
     save_brought,
 )
 from funnelfinder.files.property_file.cameras import change_cameras, load_cameras
-from funnelfinder.files.property_file.findings import load_findings, save_findings
+from funnelfinder.files.property_file.findings import (
+    load_findings,
+    load_run_day,
+    save_findings,
+)
 from funnelfinder.files.property_file.grids import load_grids, save_grids
 from funnelfinder.files.property_file.holding import Hold, hold, is_held
 from funnelfinder.files.property_file.log import add_visits, load_log, save_log
-from funnelfinder.files.property_file.opening import FORMAT, connected
+from funnelfinder.files.property_file.opening import FORMAT, connected, says_property
 from funnelfinder.files.property_file.place import load_place, save_place
 from funnelfinder.files.property_file.tables import (
     Column,
@@ -60,12 +64,14 @@ __all__ = [
     "load_origins",
     "load_picture",
     "load_place",
+    "load_run_day",
     "read_rows",
     "save_brought",
     "save_findings",
     "save_grids",
     "save_log",
     "save_place",
+    "says_property",
     "values_of",
     "write_rows",
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final, TypeVar
 
@@ -135,6 +136,31 @@ def save_findings(path: Path | str, findings: Findings) -> None:
         If the file cannot be read or a new one not be written; it is as it was.
     """
     replaced(Path(path), lambda fresh: _write_findings(fresh, findings))
+
+
+def load_run_day(path: Path | str) -> date | None:
+    """Return the day on which the findings of a property were kept, None where it has none.
+
+    Raises
+    ------
+    PropertyFileError
+        If the file is missing, damaged, no property, or from a newer program.
+    """
+    file = Path(path)
+
+    def read() -> date | None:
+        with connected(file) as db:
+            found = db.execute(
+                "SELECT last_change FROM gpkg_contents WHERE table_name = ?", (_ABOUT.name,)
+            ).fetchone()
+        try:
+            return datetime.fromisoformat(found[0]).astimezone().date() if found else None
+        except (TypeError, ValueError) as error:
+            raise PropertyFileError(
+                "The day of the run cannot be read.", where=str(file)
+            ) from error
+
+    return steadily(file, read)
 
 
 def load_findings(path: Path | str) -> Findings | None:

@@ -125,6 +125,17 @@ def _check(db: sqlite3.Connection, path: Path) -> None:
         )
 
 
+def says_property(path: Path) -> bool:
+    """Return whether a file calls itself a property, or is too damaged to tell; newer ones do."""
+    if not path.is_file():
+        return False
+    try:
+        with closing(sqlite3.connect(f"file:{quote(str(path.resolve()))}?mode=ro", uri=True)) as db:
+            return any(row[1] == "format" for row in db.execute("PRAGMA table_info(property)"))
+    except sqlite3.Error as error:
+        return getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_CORRUPT
+
+
 def steadily(path: Path, read: Callable[[], _T]) -> _T:
     """Return what ``read`` returns, read again if the file was replaced meanwhile."""
     for _ in range(_MOST_READS):
