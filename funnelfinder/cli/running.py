@@ -44,14 +44,22 @@ def run(
             " peak-breeding, late; or whole. It is kept.",
         ),
     ] = "",
+    on: Annotated[
+        str,
+        typer.Option(
+            metavar="DATE", help="The part of the season of this day, as 2026-10-28. It is kept."
+        ),
+    ] = "",
 ) -> None:
     """Find pinch points, staging spots and scrape clusters."""
     from funnelfinder.analysis import place_for_phase
     from funnelfinder.analysis import run as run_all
     from funnelfinder.files.property_file import load, save_findings
 
-    if phase:
-        _keep_phase(place_path, phase)
+    if phase and on:
+        raise typer.BadParameter("Give --phase or --on, not both.", param_hint="--on")
+    if phase or on:
+        _keep_phase(place_path, phase or _phase_on(place_path, on))
     kept = load(place_path)
     with telling_progress() as progress:
         findings = run_all(
@@ -67,6 +75,25 @@ def run(
     tell_notes(findings.notes)
     tell(summary(findings))
     tell(f"Next: funnelfinder show {place_path}, or funnelfinder export {place_path} FOLDER")
+
+
+def _phase_on(place_path: Path, text: str) -> str:
+    """Return the part of the season that a day lies in, by the peak that the person set."""
+    from funnelfinder.analysis import phase_of_day
+    from funnelfinder.errors import InputError
+    from funnelfinder.files.property_file import load_place
+    from funnelfinder.season import read_day
+
+    place, day = load_place(place_path), read_day(text)
+    now = phase_of_day(place, day)
+    if not place.peak_breeding or now.phase is None:
+        raise InputError(
+            "No peak breeding date is set, and the part of the season hangs on it.",
+            where=place.name,
+            remedy=f"Run: funnelfinder season {place_path} --peak 11-15",
+        )
+    tell(now.words)
+    return now.phase.value
 
 
 def _keep_phase(place_path: Path, word: str) -> None:

@@ -135,5 +135,21 @@ def test_a_run_for_a_phase_is_kept_and_up_to_date(tmp_path):
     assert kept.place.marks == place.marks
     assert "Doe bed (does)" in {pair.food for pair in kept.findings.pairs}
     assert "ut of date" not in made.funnelfinder("show", path).output
+    assert made.funnelfinder("run", path, "--on", "2026-10-30").exit_code == 1
+    made.funnelfinder("season", path, "--peak", "11-15")
+    assert made.funnelfinder("run", path, "--phase", "late", "--on", "2026-10-30").exit_code == 2
+    said = told(made.funnelfinder("run", path, "--redraws", 0, "--on", "2026-10-30"))
+    assert "seeking (16 days before the peak" in said
+    seeking = load(path)
+    assert seeking.place.season.phase == "seeking"
+    told(made.funnelfinder("run", path, "--redraws", 0, "--on", "2026-12-20"))
+    late = load(path)
+    assert late.place.season.phase == "late"
+    # Passage, and the spots with their shares, are those of the phase.
+    shares = [
+        [(one.scrapes_m, one.share) for one in kept.findings.clusters] for kept in (seeking, late)
+    ]
+    assert shares[0] != shares[1]
+    assert {pair.food for pair in late.findings.pairs} == {"Oaks"}
     told(made.funnelfinder("run", path, "--redraws", 0, "--phase", "whole"))
     assert {pair.food for pair in load(path).findings.pairs} == {"Oaks"}
