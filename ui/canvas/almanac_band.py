@@ -33,6 +33,12 @@ BAND_PX: Final = 64
 #: Days that the band shows before and after the peak of breeding.
 BEFORE_DAYS: Final = 125
 AFTER_DAYS: Final = 85
+#: What stands for a phase where its word has no room.
+_SHORT: Final = {
+    Phase.LATE_SUMMER: "summer",
+    Phase.EARLY_SEASON: "early",
+    Phase.PEAK_BREEDING: "peak",
+}
 _HALVES_PX: Final = 176
 _WEEK: Final = 7
 #: Height of a curve of the sun; the names of the months stand between the two [px].
@@ -203,7 +209,7 @@ class SeasonLine(QWidget):
             word = season.phases[begin].value
             metrics = QFontMetricsF(painter.font())
             if metrics.horizontalAdvance(word) > room.width():
-                word = word.split()[0]
+                word = _SHORT.get(season.phases[begin], word)
             if metrics.horizontalAdvance(word) <= room.width():
                 painter.drawText(room, Qt.AlignCenter, word)
 
