@@ -56,12 +56,12 @@ class GroundWork(QObject):
         self._delay.timeout.connect(self._recolour)
         self._fade = QVariantAnimation(self)
         self._fade.setEasingCurve(QEasingCurve.OutCubic)
-        self._fade.valueChanged.connect(lambda value: pane.view.set_passage_opacity(float(value)))
+        self._fade.valueChanged.connect(self._fade_to)
         self._rise = QVariantAnimation(self)
         self._rise.setDuration(_FADE_MS)
         self._rise.setStartValue(0.0)
         self._rise.setEndValue(1.0)
-        self._rise.valueChanged.connect(lambda value: pane.view.set_ground_opacity(float(value)))
+        self._rise.valueChanged.connect(self._rise_to)
         self._is_rising = False
         self.is_up_to_date = True
         #: Says of which phase and which light the passage is; set by who knows.
@@ -84,6 +84,16 @@ class GroundWork(QObject):
         """Whether a picture is being made."""
         is_rising = self._rise.state() == QVariantAnimation.Running
         return self._is_busy or self._delay.isActive() or is_rising
+
+    # A fade may outlive its window by a moment: bound methods go with it, other slots do not.
+
+    def _fade_to(self, opacity: float) -> None:
+        """Show the passage so far faded in."""
+        self._pane.view.set_passage_opacity(opacity)
+
+    def _rise_to(self, opacity: float) -> None:
+        """Show the ground so far faded in."""
+        self._pane.view.set_ground_opacity(opacity)
 
     # Passage
 
