@@ -16,8 +16,7 @@ from funnelfinder.daylight import Half
 from funnelfinder.files import property_file
 from funnelfinder.scrapes import middle_m
 from funnelfinder.season import Done, Visit
-from funnelfinder.stands import Moment, stands_for, tonight, way_ground, ways_to
-from funnelfinder.stands.sits import air_of
+from funnelfinder.stands import Moment, both_ways, stands_for, tonight
 from tests.ui.found import found_file, found_once, opened
 from ui.main_window import MainWindow
 from ui.panels.tonight import CAUTION, TonightPage
@@ -66,8 +65,8 @@ def test_the_order_is_that_of_the_core(window: MainWindow) -> None:
     stands = stands_for(base, sits_of(window).spots, ())
     wind = sits_of(window).wind
     moment = Moment(half=Half.EVENING, from_deg=wind.from_deg, speed_m_s=wind.speed_m_s)
-    ways = ways_to(base, way_ground(base, Half.EVENING, air_of(base, moment)), stands)
-    ranked = tonight(base, stands, moment, ways=ways)
+    ways, out = both_ways(base, stands, moment)
+    ranked = tonight(base, stands, moment, ways=ways, ways_out=out)
     assert [one.stand.name for one in sits_of(window).sits] == [one.stand.name for one in ranked]
     assert shown(window) == [one.stand.name for one in ranked][:6]
     best = ranked[0]
