@@ -43,7 +43,8 @@ def opened_outline(path: Path) -> Brought:
         try:
             property_file.load_place(path)
         except PropertyFileError as error:
-            if not path.exists():
+            if not path.exists() or property_file.says_property(path):
+                # A damaged or newer property must not be taken for a mere boundary.
                 raise
             return _from_boundary(path, error)
         return Brought(path=path)
@@ -60,10 +61,10 @@ def _from_boundary(path: Path, error: PropertyFileError) -> Brought:
 
     try:
         boundary = read_boundary(path)
-    except FunnelFinderError:
+    except FunnelFinderError as no_boundary:
         if is_picture(path):
             return Brought(pictures=(path,))
-        raise error from None
+        raise (no_boundary if _is_package(path) else error) from None
     place = Property(name=boundary.name, epsg=boundary.epsg, boundary=boundary.outline)
     made = unused_path(folder_for(path), boundary.name)
     return replace(created(made, place), notes=boundary.notes)
@@ -122,8 +123,8 @@ def looked_into(path: Path, epsg: int) -> Brought:
     be either; one where none does is a property or a boundary, or, where it can be neither, marks
     by the names of its layers.
     """
-    if path.suffix.lower() == ".gpkg" and _is_property(path):
-        return Brought(path=path)
+    if path.suffix.lower() == ".gpkg" and property_file.says_property(path):
+        return opened_outline(path)
     n_said, n_all = _count_said(path)
     if n_said and n_said == n_all:
         return read_marks_of(path, epsg)
@@ -161,13 +162,10 @@ def said_marks(marks: Sequence[Mark]) -> str:
     return f"{said_count(len(marks), 'mark')}: {kinds}"
 
 
-def _is_property(path: Path) -> bool:
-    """Return whether a file is a property of this program."""
-    try:
-        property_file.load_place(path)
-    except PropertyFileError:
-        return False
-    return True
+def _is_package(path: Path) -> bool:
+    """Return whether a file is at least a database, as every GeoPackage is."""
+    with path.open("rb") as file:
+        return file.read(15) == b"SQLite format 3"
 
 
 def _count_said(path: Path) -> tuple[int, int]:

@@ -32,11 +32,14 @@ def found_file(folder: Path) -> Path:
     return path
 
 
-def opened(window: MainWindow, qtbot, path: Path, *, has_findings: bool = True) -> MainWindow:
+def opened(
+    window: MainWindow, qtbot, path: Path, *, has_findings: bool = True, has_grids: bool = True
+) -> MainWindow:
     """Open a property file and wait until all of it is shown."""
     window.opening.open_property(path)
     qtbot.waitUntil(lambda: window.desk.open is not None, timeout=20_000)
-    qtbot.waitUntil(lambda: window.ground_work.forms is not None, timeout=30_000)
+    if has_grids:
+        qtbot.waitUntil(lambda: window.ground_work.forms is not None, timeout=30_000)
     qtbot.waitUntil(lambda: not window.ground_work.is_drawing, timeout=30_000)
     if has_findings:
         qtbot.waitUntil(lambda: window.runs.is_up_to_date, timeout=30_000)

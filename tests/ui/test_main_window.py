@@ -9,13 +9,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-import rasterio
 import shapely
 from PyQt5.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
 from PyQt5.QtGui import QDragEnterEvent, QDropEvent, QWheelEvent
 from PyQt5.QtTest import QTest
 from PyQt5.QtWidgets import QApplication, QWidget
-from rasterio.transform import from_origin
 
 from funnelfinder.files import property_file
 from funnelfinder.marks import MarkKind
@@ -340,101 +338,6 @@ def test_steps_by_click_and_by_keys(with_bed: MainWindow, qtbot) -> None:
     assert window.column.panel is window.marks_panel
     assert not window.column.button.isEnabled()
     assert window.column.line.text() == "Now draw what they walk to. Trips need one food."
-
-
-BAD = {
-    "text.gpkg": b"not a property",
-    "empty.tif": b"",
-    "torn.tif": b"II*\0" + bytes(200),
-    "nothing.geojson": b'{"type": "FeatureCollection", "features": []}',
-    "broken.kml": b"<kml><Document>",
-}
-
-
-@pytest.mark.parametrize("name", BAD)
-def test_bad_files_give_a_slip_with_the_words_of_the_error(
-    with_bed: MainWindow, tmp_path: Path, qtbot, name: str
-) -> None:
-    from funnelfinder.errors import FunnelFinderError
-    from funnelfinder.files.grids_in.grid_kind import kind_of_grid
-    from funnelfinder.files.outlines_in import read_boundary
-
-    window = with_bed
-    path = tmp_path / name
-    path.write_bytes(BAD[name])
-    before = window.desk.open.place
-    reader = {
-        ".tif": kind_of_grid,
-        ".gpkg": property_file.load_place,
-    }.get(path.suffix, read_boundary)
-    with pytest.raises(FunnelFinderError) as raised:
-        reader(path)
-    drop(window, path)
-    qtbot.waitUntil(lambda: window.map.slip is not None, timeout=10_000)
-    body = window.map.slip.words.body
-    assert raised.value.what in body
-    assert raised.value.remedy in body
-    assert "Your property is as before." in body
-    assert window.map.slip.words.is_trouble
-    assert window.desk.open.place is before
-    press(window, Qt.Key_Escape)
-    assert window.map.slip is None
-
-
-def elsewhere(folder: Path) -> tuple[Path, ...]:
-    """The grids of another farm, 60 km west."""
-    paths = write_grids(folder)
-    for path in paths:
-        with rasterio.open(path, "r+") as file:
-            place = file.transform
-            file.transform = from_origin(place.c - 60_000.0, place.f, place.a, -place.e)
-    return paths
-
-
-def without_system(folder: Path) -> tuple[Path, ...]:
-    """An elevation grid that does not say in which map system it is."""
-    path, cover = write_grids(folder)
-    with rasterio.open(path) as file:
-        profile, values = {**file.profile, "crs": None}, file.read()
-    with rasterio.open(path, "w", **profile) as file:
-        file.write(values)
-    return path, cover
-
-
-def crossing_itself(folder: Path) -> tuple[Path, ...]:
-    """A boundary like an hourglass."""
-    path = folder / "hourglass.geojson"
-    path.write_text(
-        '{"type": "Polygon", "coordinates": '
-        "[[[-82.1, 38.8], [-82.09, 38.81], [-82.09, 38.8], [-82.1, 38.81], [-82.1, 38.8]]]}"
-    )
-    return (path,)
-
-
-@pytest.mark.parametrize(
-    ("made", "words"),
-    [
-        (elsewhere, "miles west"),
-        (without_system, "does not say where on earth it lies"),
-        (crossing_itself, "crosses or touches itself"),
-    ],
-)
-def test_files_that_do_not_fit_are_told_in_the_words_of_the_command_line(
-    with_bed: MainWindow,
-    tmp_path: Path,
-    qtbot,
-    made: Callable[[Path], tuple[Path, ...]],
-    words: str,
-) -> None:
-    window = with_bed
-    before = window.desk.open.place
-    drop(window, *made(tmp_path))
-    qtbot.waitUntil(lambda: window.map.slip is not None, timeout=20_000)
-    said = window.map.slip.words
-    assert words in f"{said.title} {said.body}"
-    assert said.is_trouble
-    assert window.desk.open.place is before
-    assert window.desk.open.grids is None
 
 
 def test_a_file_of_no_known_kind_is_refused_while_it_is_held(

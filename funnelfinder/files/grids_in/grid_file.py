@@ -227,12 +227,17 @@ def read_window(dataset: Any, window: Window, name: str) -> tuple[AnyArray, Bool
         values = dataset.read(1, window=window)
         counts = dataset.read_masks(1, window=window) > 0
     except RasterioError as error:
-        raise GridError(
-            "It cannot be read to its end: it is damaged or was copied in part.",
-            where=name,
-            remedy="Copy or download it again.",
-        ) from error
+        raise cut_short(name) from error
     return values, counts
+
+
+def cut_short(name: str) -> GridError:
+    """Return the error of a grid whose values cannot be read to the end."""
+    return GridError(
+        "It cannot be read to its end: it is damaged or was copied in part.",
+        where=name,
+        remedy="Copy or download it again.",
+    )
 
 
 def sampled(dataset: Any, window: Window, name: str) -> AnyArray:

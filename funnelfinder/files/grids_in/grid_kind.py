@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import Final
 
 import numpy as np
+from rasterio.errors import RasterioError
 
-from funnelfinder.files.grids_in.grid_file import opened
+from funnelfinder.files.grids_in.grid_file import cut_short, opened
 from funnelfinder.land_cover import LEGENDS, shipped_table
 
 #: A file is looked at on this many cells a side at most.
@@ -42,7 +43,10 @@ def kind_of_grid(path: Path) -> GridKind:
         if np.dtype(dataset.dtypes[0]).kind == "f":
             return GridKind.ELEVATION
         shape = (min(dataset.height, _LOOK_CELLS), min(dataset.width, _LOOK_CELLS))
-        values = dataset.read(1, out_shape=shape, masked=True)
+        try:
+            values = dataset.read(1, out_shape=shape, masked=True)
+        except RasterioError as error:
+            raise cut_short(path.name) from error
     codes = set(np.unique(values.compressed()).tolist())
     known = {one.code for legend in LEGENDS for one in shipped_table(legend).classes}
     is_cover = len(codes) <= _MOST_CLASSES and (

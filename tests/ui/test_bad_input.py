@@ -1,0 +1,455 @@
+"""What the command line refuses, the window refuses in the same words, and nothing changes.
+
+Each case is given to the command line first; what it prints must stand in the window.
+"""
+
+from __future__ import annotations
+
+import html
+import os
+import re
+import shutil
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import zipfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import geopandas
+import numpy as np
+import pytest
+import rasterio
+import shapely
+from PyQt5.QtCore import Qt
+from rasterio.transform import from_origin
+
+from funnelfinder.files import property_file
+from tests.cli import made
+from tests.scenes import EPSG
+from tests.ui.found import found_file, opened
+from tests.ui.hollow import BOUNDARY, bed, food, hollow, write_grids
+from ui import edits
+from ui.main_window import MainWindow
+from ui.stops import Stop
+
+ROOT = Path(__file__).parents[2]
+Make = Callable[..., MainWindow]
+
+
+def refused(*words: object) -> str:
+    """Give words to the command line, which must refuse them; return what it says."""
+    result = made.funnelfinder(*words)
+    assert result.exit_code == 1
+    return result.stderr.strip().splitlines()[-1]
+
+
+def said(window: MainWindow) -> str:
+    """Return what the window says of trouble, on its map or at its start."""
+    if window.desk.open is None:
+        return html.unescape(re.sub("<[^>]+>", "", window.start.trouble.text()))
+    assert window.map.slip is not None
+    assert window.map.slip.words.is_trouble
+    return window.map.slip.words.body.replace("Your property is as before. ", "")
+
+
+def names_in(folder: Path) -> set[str]:
+    """Return what lies in a folder, what keeps two windows apart aside."""
+    return {path.name for path in folder.iterdir() if not path.name.endswith(".lock")}
+
+
+# Boundaries ---------------------------------------------------------------------------------
+
+
+def _frame(*shapes: shapely.Geometry, **columns: list[object]) -> geopandas.GeoDataFrame:
+    return geopandas.GeoDataFrame(columns, geometry=list(shapes), crs=EPSG)
+
+
+def _points_only(path: Path) -> None:
+    _frame(shapely.Point(400_100, 4_300_100)).to_crs(4326).to_file(path, driver="GeoJSON")
+
+
+def _open_line(path: Path) -> None:
+    line = shapely.LineString(list(BOUNDARY.exterior.coords)[:4])
+    _frame(line).to_crs(4326).to_file(path, driver="GeoJSON")
+
+
+def _marks_only(path: Path) -> None:
+    square = BOUNDARY.centroid.buffer(50)
+    _frame(square, kind=["bed"]).to_crs(4326).to_file(path, driver="GeoJSON")
+
+
+def _two_layers(path: Path) -> None:
+    _frame(BOUNDARY).to_file(path, layer="north")
+    _frame(BOUNDARY.buffer(50)).to_file(path, layer="south")
+
+
+def _archive_that_reaches_out(path: Path) -> None:
+    with zipfile.ZipFile(path, "w") as archive:
+        archive.writestr("../../parcel.shp", b"x")
+
+
+def _text(content: str) -> Callable[[Path], None]:
+    return lambda path: path.write_text(content) and None
+
+
+_HOURGLASS = (
+    '{"type": "Polygon", "coordinates": '
+    "[[[-82.1, 38.8], [-82.09, 38.81], [-82.09, 38.8], [-82.1, 38.81], [-82.1, 38.8]]]}"
+)
+_ENTITIES = (
+    '<?xml version="1.0"?><!DOCTYPE kml [<!ENTITY a "aaaa">]>'
+    '<kml xmlns="http://www.opengis.net/kml/2.2"><Document><name>&a;</name></Document></kml>'
+)
+BOUNDARIES: dict[str, tuple[str, Callable[[Path], object]]] = {
+    "missing": ("gone.geojson", lambda path: None),
+    "empty": ("empty.kml", lambda path: path.write_bytes(b"")),
+    "a text": ("corners.kml", _text("These are the corners of my land: ...")),
+    "half a GeoJSON": ("half.geojson", _text('{"type": "Polygon", "coordinates": [[[1, 2], [')),
+    "half a KML": ("half.kml", _text("<kml><Document>")),
+    "no shapes": ("none.geojson", _text('{"type": "FeatureCollection", "features": []}')),
+    "only points": ("points.geojson", _points_only),
+    "an open line": ("line.geojson", _open_line),
+    "only marks": ("beds.geojson", _marks_only),
+    "crosses itself": ("hourglass.geojson", _text(_HOURGLASS)),
+    "entities": ("harm.kml", _text(_ENTITIES)),
+    "half a shapefile": ("alone.shp", lambda path: path.write_bytes(bytes(60))),
+    "not an archive": ("land.zip", lambda path: path.write_bytes(b"PK\x05\x06")),
+    "archive that reaches out": ("slip.zip", _archive_that_reaches_out),
+    "two layers that could be it": ("two.gpkg", _two_layers),
+}
+
+
+@pytest.mark.parametrize("case", BOUNDARIES)
+def test_a_boundary_that_cannot_be_used(
+    make_window: Make, tmp_path: Path, qtbot, case: str
+) -> None:
+    name, write = BOUNDARIES[case]
+    path = tmp_path / name
+    write(path)
+    before = names_in(tmp_path)
+    words = refused("new", tmp_path / "new.gpkg", path)
+    window = make_window()
+    window.open_files([path])
+    qtbot.waitUntil(window.start.trouble.isVisible, timeout=20_000)
+    assert words in said(window)
+    assert window.desk.open is None
+    assert names_in(tmp_path) == before
+
+
+# Grids --------------------------------------------------------------------------------------
+
+
+def _rewritten(path: Path, values: np.ndarray | None = None, **changes: object) -> None:
+    """Write a grid again, otherwise."""
+    with rasterio.open(path) as file:
+        profile, old = {**file.profile, **changes}, file.read()
+    with rasterio.open(path, "w", **profile) as file:
+        file.write(old if values is None else values)
+
+
+def _halved(path: Path) -> None:
+    path.write_bytes(path.read_bytes()[: path.stat().st_size // 2])
+
+
+def _moved_west(path: Path) -> None:
+    with rasterio.open(path, "r+") as file:
+        place = file.transform
+        file.transform = from_origin(place.c - 60_000.0, place.f, place.a, -place.e)
+
+
+def _no_heights(path: Path) -> None:
+    with rasterio.open(path) as file:
+        heights = file.read()
+    _rewritten(path, heights * 1000.0)
+
+
+def _only_holes(path: Path) -> None:
+    with rasterio.open(path) as file:
+        shape = (1, *file.shape)
+    values = np.linspace(300, 330, np.prod(shape), dtype=np.float32).reshape(shape)
+    values[:, 50:-50, 50:-50] = np.nan
+    _rewritten(path, values)
+
+
+def _unknown_codes(path: Path) -> None:
+    with rasterio.open(path) as file:
+        codes = file.read()
+    _rewritten(path, np.full_like(codes, 7))
+
+
+def _in_feet(path: Path) -> None:
+    """Laid on a map in feet (Ohio South), which says nothing of its heights."""
+    from rasterio.warp import Resampling, calculate_default_transform, reproject
+
+    with rasterio.open(path) as file:
+        transform, cols, rows = calculate_default_transform(
+            file.crs, "EPSG:3735", file.width, file.height, *file.bounds
+        )
+        values = np.full((1, rows, cols), np.nan, dtype=np.float32)
+        reproject(
+            file.read(),
+            values,
+            src_transform=file.transform,
+            src_crs=file.crs,
+            dst_transform=transform,
+            dst_crs="EPSG:3735",
+            dst_nodata=np.nan,
+            resampling=Resampling.bilinear,
+        )
+    _rewritten(path, values, crs="EPSG:3735", transform=transform, width=cols, height=rows)
+
+
+GRIDS: dict[str, tuple[str, Callable[[Path], object]]] = {
+    "no elevation file": ("north.tif", lambda path: path.unlink()),
+    "no cover file": ("cover.tif", lambda path: path.unlink()),
+    "empty": ("north.tif", lambda path: path.write_bytes(b"")),
+    "a text": ("north.tif", _text("not a grid")),
+    "only a head": ("north.tif", lambda path: path.write_bytes(b"II*\0" + bytes(200))),
+    "elevation cut short": ("north.tif", _halved),
+    "cover cut short": ("cover.tif", _halved),
+    "elevation elsewhere": ("north.tif", _moved_west),
+    "cover elsewhere": ("cover.tif", _moved_west),
+    "without a map system": ("north.tif", lambda path: _rewritten(path, crs=None)),
+    "no heights": ("north.tif", _no_heights),
+    "only holes": ("north.tif", _only_holes),
+    "codes of no legend": ("cover.tif", _unknown_codes),
+    "a map in feet": ("north.tif", _in_feet),
+}
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A property without grids."""
+    made_here = tmp_path / "hollow.gpkg"
+    property_file.create(made_here, hollow(bed(), food()))
+    return made_here
+
+
+@pytest.fixture
+def window(make_window: Make, path: Path, qtbot) -> MainWindow:
+    """The window with that property open; the command line has had its turn with a copy."""
+    return opened(make_window(), qtbot, path, has_findings=False, has_grids=False)
+
+
+@pytest.mark.parametrize("case", GRIDS)
+def test_a_grid_that_cannot_be_used(window: MainWindow, tmp_path: Path, qtbot, case: str) -> None:
+    name, spoil = GRIDS[case]
+    elevation, cover = write_grids(tmp_path)
+    spoil(tmp_path / name)
+    copy = shutil.copy(window.desk.open.path, tmp_path / "copy.gpkg")
+    words = refused("grids", copy, "--elevation", elevation, "--cover", cover)
+    before = window.desk.open.place
+    window.open_files([elevation, cover])
+    qtbot.waitUntil(lambda: window.map.slip is not None, timeout=20_000)
+    assert words in said(window)
+    assert window.desk.open.place is before
+    assert window.desk.open.grids is None
+    assert window.desk.open.history.n_done == 0
+    assert window.column.button.isEnabled()
+
+
+def test_two_grids_of_one_kind_leave_the_other_asked_for(
+    window: MainWindow, tmp_path: Path, qtbot
+) -> None:
+    """The command line calls land cover given as elevation by name; the window sorts by kind."""
+    _, cover = write_grids(tmp_path)
+    second = Path(shutil.copy(cover, tmp_path / "second.tif"))
+    window.open_files([cover, second])
+    qtbot.waitUntil(lambda: window.opening.cover == (cover, second), timeout=10_000)
+    assert window.desk.open.grids is None
+    assert "elevation" in window.panels[Stop.GROUND].foot().line
+
+
+# Marks --------------------------------------------------------------------------------------
+
+MARKS: dict[str, dict[str, list[object]]] = {
+    "weight in words": {"kind": ["bed"], "weight": ["lots"]},
+    "weight below nought": {"kind": ["bed"], "weight": [-1.0]},
+    "who": {"kind": ["bed"], "who": ["fawn"]},
+    "a bed that is a point": {"kind": ["bed"], "is_point": [True]},
+}
+
+
+@pytest.mark.parametrize("case", MARKS)
+def test_marks_that_cannot_be_used(window: MainWindow, tmp_path: Path, qtbot, case: str) -> None:
+    columns = {name: cells for name, cells in MARKS[case].items() if name != "is_point"}
+    shape = BOUNDARY.centroid.buffer(50)
+    if "is_point" in MARKS[case]:
+        shape = shape.centroid
+    file = tmp_path / "marks.geojson"
+    _frame(shape, name=["Knob"], **columns).to_crs(4326).to_file(file, driver="GeoJSON")
+    copy = shutil.copy(window.desk.open.path, tmp_path / "copy.gpkg")
+    words = refused("marks", copy, file)
+    before = window.desk.open.place
+    window.open_files([file])
+    qtbot.waitUntil(lambda: window.map.slip is not None, timeout=20_000)
+    assert words in said(window)
+    assert window.desk.open.place is before
+
+
+# Settings and tables ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("name", "text"), [("reach", "9000"), ("standoff", "far"), ("per-cluster", "-3")]
+)
+def test_a_setting_that_cannot_be(make_window: Make, tmp_path: Path, qtbot, name, text) -> None:
+    window = opened(make_window(), qtbot, found_file(tmp_path))
+    copy = shutil.copy(window.desk.open.path, tmp_path / "copy.gpkg")
+    words = refused("settings", copy, f"{name}={text}")
+    window.go_to(Stop.SPOTS)
+    window.panel.show_page("chosen")
+    line = window.panel.chosen.rows[name].box
+    before, old = window.desk.open.place, line.text()
+    line.setFocus()
+    line.selectAll()
+    qtbot.keyClicks(line, text)
+    qtbot.keyClick(line, Qt.Key_Return)
+    assert words in said(window)
+    assert window.desk.open.place is before
+    line.clearFocus()
+    assert line.text() == old
+
+
+# Property files -----------------------------------------------------------------------------
+
+
+def _newer(path: Path) -> None:
+    with sqlite3.connect(path) as db:
+        db.execute("UPDATE property SET format = 99")
+    db.close()
+
+
+PROPERTIES: dict[str, Callable[[Path], object]] = {
+    "a text": _text("not a property"),
+    "cut short": lambda path: path.write_bytes(path.read_bytes()[:5000]),
+    "newer": _newer,
+    "missing": lambda path: path.unlink(),
+}
+
+
+@pytest.mark.parametrize("case", PROPERTIES)
+def test_a_property_file_that_cannot_be_opened(
+    make_window: Make, path: Path, qtbot, case: str
+) -> None:
+    PROPERTIES[case](path)
+    content = path.read_bytes() if path.exists() else None
+    words = refused("settings", path)
+    window = make_window()
+    window.open_files([path])
+    qtbot.waitUntil(window.start.trouble.isVisible, timeout=20_000)
+    assert words in said(window)
+    assert (path.read_bytes() if path.exists() else None) == content
+
+
+@pytest.mark.parametrize("case", ["a text", "cut short", "newer"])
+def test_a_bad_property_file_leaves_the_open_one_open(
+    window: MainWindow, tmp_path: Path, qtbot, case: str
+) -> None:
+    bad = Path(shutil.copy(window.desk.open.path, tmp_path / "bad.gpkg"))
+    PROPERTIES[case](bad)
+    words = refused("settings", bad)
+    before = window.desk.open
+    window.open_files([bad])
+    qtbot.waitUntil(lambda: window.map.slip is not None, timeout=20_000)
+    assert words in said(window)
+    assert window.desk.open is before
+    assert before.do(edits.rename_property("Brome"))
+    assert before.close()
+    assert property_file.load_place(before.path).name == "Brome"
+
+
+HOLDER = """
+import sys
+from pathlib import Path
+from ui.open_property import OpenProperty
+one = OpenProperty.opened(Path(sys.argv[1]))
+print("held", flush=True)
+sys.stdin.readline()
+"""
+
+
+def test_a_property_that_another_window_has_open(make_window: Make, path: Path, qtbot) -> None:
+    """The command line refuses to write; the window lets look, and says so."""
+    with subprocess.Popen(
+        [sys.executable, "-c", HOLDER, str(path)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
+    ) as other:
+        try:
+            assert other.stdout.readline() == "held\n"
+            assert "It is open for changes elsewhere" in refused("settings", path, "wander=60yd")
+            window = make_window()
+            window.open_files([path])
+            qtbot.waitUntil(lambda: window.map.slip is not None, timeout=20_000)
+            assert window.map.slip.words.title == "Only looking"
+            assert "Another window has Hollow open" in window.map.slip.words.body
+            before = window.desk.open.place
+            window.go_to(Stop.MARKS)
+            window.desk.open.take_in_hand(before.marks[0].key)
+            window.map_work.remove_in_hand()
+            assert "here it is only looked at" in said(window)
+            assert window.desk.open.place is before
+        finally:
+            other.kill()
+
+
+@pytest.fixture
+def locked_place(path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """The property in a folder that nobody may write; root steps down for it."""
+    folder = Path(tempfile.mkdtemp())
+    locked, home = folder / "locked", folder / "home"
+    locked.mkdir()
+    home.mkdir()
+    home.chmod(0o777)
+    file = Path(shutil.copy(path, locked / path.name))
+    file.chmod(0o444)
+    locked.chmod(0o555)
+    folder.chmod(0o755)
+    for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME"):
+        monkeypatch.setenv(name, str(home))
+    was_root = os.geteuid() == 0
+    try:
+        if was_root:
+            os.seteuid(65534)
+        yield file
+    finally:
+        if was_root:
+            os.seteuid(0)
+        locked.chmod(0o755)
+        shutil.rmtree(folder)
+
+
+def test_a_property_in_a_place_that_may_not_be_written(
+    locked_place: Path, make_window: Make, qtbot
+) -> None:
+    content = locked_place.read_bytes()
+    words = refused("settings", locked_place, "wander=60yd")
+    assert "It may not be written" in words
+    window = make_window()
+    window.open_files([locked_place])
+    qtbot.waitUntil(lambda: window.desk.work is None and window.start.trouble.isVisible())
+    assert words in said(window)
+    assert locked_place.read_bytes() == content
+
+
+# Taking along -------------------------------------------------------------------------------
+
+
+def test_a_place_that_cannot_be_written(make_window: Make, tmp_path: Path, qtbot) -> None:
+    window = opened(make_window(1440, 900), qtbot, found_file(tmp_path))
+    file = tmp_path / "letter"
+    file.write_text("a file")
+    words = refused("export", window.desk.open.path, file / "inside")
+    window.go_to(Stop.SPOTS)
+    qtbot.waitUntil(lambda: window.tending.is_counted, timeout=30_000)
+    window.column.press()
+    window.go_to(Stop.TAKE_ALONG)
+    window.panel.set_folder(file / "inside")
+    window.column.press()
+    qtbot.waitUntil(lambda: window.desk.work is None, timeout=30_000)
+    assert words.split(": ", 1)[1] in said(window)
