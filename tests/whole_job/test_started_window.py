@@ -31,6 +31,8 @@ Xlib = pytest.importorskip("Xlib")
 WIDE, HIGH = 1440, 900
 #: Between two looks at a condition [s].
 PAUSE_S = 0.05
+#: So many equal looks in a row are a still screen.
+N_STILL = 6
 SHOTS = ROOT / "build" / "shots"
 
 
@@ -65,9 +67,17 @@ class Screen:
         return values[..., 2::-1].copy()
 
     def shoot(self, name: str) -> None:
-        """Write what is on the screen to be looked at."""
+        """Write what is on the screen, once it stays as it is, to be looked at."""
         from PIL import Image
 
+        seen: list[np.ndarray] = []
+
+        def is_still() -> bool:
+            seen.append(self.picture())
+            newest = seen[-N_STILL:]
+            return len(newest) == N_STILL and all((one == newest[0]).all() for one in newest)
+
+        wait_for(is_still, f"a still screen: {name}")
         SHOTS.mkdir(parents=True, exist_ok=True)
         Image.fromarray(self.picture()).save(SHOTS / f"started-{name}.png")
 
@@ -211,19 +221,25 @@ def test_the_whole_job_by_clicks_and_keys_in_a_started_program(
     screen.press("z", "Control_L")
     wait_for(kept(property_path, lambda file: len(file.place.marks) == n_marks), "the undo")
     screen.press("3", "Control_L")
-    screen.press("Return", "Control_L")
-    wait_for(kept(property_path, lambda file: file.findings is not None), "the findings", 120.0)
-    # The whole run is kept; from here the foot leads on by the same two keys.
     screen.shoot("trips")
     screen.press("4", "Control_L")
+    screen.shoot("spots-to-find")
     screen.press("Return", "Control_L")
-    wait_for(kept(property_path, lambda file: file.place.picks), "the picks")
+    wait_for(kept(property_path, lambda file: file.findings is not None), "the findings")
+    # From here the foot leads on by the same two keys.
+    screen.shoot("spots-found")
+    screen.press("Return", "Control_L")
+    wait_for(
+        kept(property_path, lambda file: any(pick.is_taken for pick in file.place.picks)),
+        "the picks",
+    )
     screen.shoot("spots")
     screen.press("5", "Control_L")
+    screen.shoot("take-along")
     screen.press("Return", "Control_L")
     wait_for(lambda: list(tmp_path.rglob("*.gpx")), "the points")
     gpx = next(iter(tmp_path.rglob("*.gpx")))
-    screen.shoot("take-along")
+    screen.shoot("written")
     written = gpxpy.parse(gpx.read_text(encoding="utf-8"))
     assert sum(point.name.startswith("C") for point in written.waypoints) >= 3
     assert program.poll() is None
