@@ -159,8 +159,13 @@ class WindowKeys:
             ),
             -1,
         )
-        target = regions[(number + 1) % len(regions)]
-        if target is self._window.column.pages:
-            self._window.panel.take_focus()
-        else:
-            target.setFocus(Qt.TabFocusReason)
+        for step in range(1, len(regions)):
+            if self._give_keys(regions[(number + step) % len(regions)]):
+                return
+
+    def _give_keys(self, region: QWidget) -> bool:
+        """Return whether a region took the keys; a step without controls cannot."""
+        if region is self._window.column.pages:
+            return self._window.panel.take_focus()
+        region.setFocus(Qt.TabFocusReason)
+        return region.hasFocus()

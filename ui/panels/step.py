@@ -94,10 +94,16 @@ class StepPanel(QWidget):
     def step_back(self) -> None:
         """Go back within the step, where it has pages."""
 
-    def take_focus(self) -> None:
-        """Give the keys to the first control."""
-        self.setFocus(Qt.TabFocusReason)
-        self.focusNextChild()
+    def take_focus(self) -> bool:
+        """Give the keys to the first control; false where there is none."""
+        one = self.nextInFocusChain()
+        while one is not None and one is not self:
+            can_take = one.isVisible() and one.isEnabled() and one.focusPolicy() & Qt.TabFocus
+            if can_take and self.isAncestorOf(one):
+                one.setFocus(Qt.TabFocusReason)
+                return True
+            one = one.nextInFocusChain()
+        return False
 
 
 def pair(left: QWidget, right: QWidget) -> QHBoxLayout:
