@@ -7,6 +7,7 @@ Standards, Federal Register 24 FR 5348, 1959).
 
 from __future__ import annotations
 
+from datetime import datetime, time
 from enum import Enum
 from typing import Final
 
@@ -103,3 +104,14 @@ def said_share(share: float) -> str:
     '19 of 100'
     """
     return f"{100 * share:.0f} of 100"
+
+
+def said_clock(when: datetime | time) -> str:
+    """Return the time of day.
+
+    Examples
+    --------
+    >>> said_clock(datetime(2026, 11, 3, 20, 41))
+    '8:41 pm'
+    """
+    return f"{(when.hour - 1) % 12 + 1}:{when.minute:02d} {'am' if when.hour < 12 else 'pm'}"

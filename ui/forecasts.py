@@ -14,9 +14,9 @@ from PyQt5.QtCore import QObject, pyqtSignal
 from funnelfinder.daylight import Half
 from funnelfinder.errors import RecordError
 from funnelfinder.files.forecast import Hour, hour_at, read_forecast
+from funnelfinder.units import said_clock
 
 from .desk import Desk
-from .look.said import said_clock
 from .sits import SitWork
 from .wind_set import Swing
 from .workers import start_job

@@ -24,6 +24,7 @@ from PyQt5.QtWidgets import (
 )
 
 from funnelfinder.marks import MarkKind
+from funnelfinder.units import said_clock
 
 from .backdrop_work import BackdropWork
 from .canvas.pane import MapPane
@@ -43,7 +44,6 @@ from .ground_work import GroundWork
 from .keys import WindowKeys
 from .leaving import Leaving
 from .look import program_icon
-from .look.said import said_clock
 from .map_work import MapWork
 from .menus import WindowMenus
 from .opening import Opening
@@ -71,10 +71,8 @@ class MainWindow(QMainWindow):
         self.setMinimumSize(560, 320)
         self.desk = Desk(self)
         self.keys, self.menus = WindowKeys(self), WindowMenus(self)
-        self.leaving, self.fitting = Leaving(self), Fitting(self)
-        self.showing = Showing(self)
-        self.header = Header()
-        self.column = Column()
+        self.leaving, self.fitting, self.showing = Leaving(self), Fitting(self), Showing(self)
+        self.header, self.column = Header(), Column()
         self.map = MapPane()
         self.bench = Bench(self.map)
         self.start = StartPage(self.desk.preferences.units)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from funnelfinder.units import said_area
+from funnelfinder.units import said_area, said_clock
 
 from .canvas.slip import SlipWords
-from .look.said import said_clock, system
+from .look.said import system
 from .stops import profile
 
 if TYPE_CHECKING:

@@ -12,11 +12,11 @@ from funnelfinder.defaults import StandSettings
 from funnelfinder.scrapes import Cluster
 from funnelfinder.stands import JudgedStand, Sit, Stand, WindTable, choose_set
 from funnelfinder.sun import SunDay
-from funnelfinder.units import UnitSystem, said_length, said_share
+from funnelfinder.units import UnitSystem, said_clock, said_length, said_share
 from funnelfinder.wind import said_compass
 
 from .controls.wind_dial import Petal
-from .look.said import said_bearing, said_clock
+from .look.said import said_bearing
 from .wind_set import MPH, Swing, Wind
 from .workers.sit_tasks import SpotLight
 

@@ -38,7 +38,7 @@ def said_cluster(base: StandBase, cluster: Cluster, half: Half) -> str:
     from funnelfinder.daylight import Half as Halves
     from funnelfinder.defaults import Pressure
     from funnelfinder.stands.sits import passing_of
-    from funnelfinder.units import said_share
+    from funnelfinder.units import said_clock, said_share
 
     within = base.walks.within(np.array(cluster.scrapes_m), base.settings.scrapes.reach_m)
     found = {
@@ -53,7 +53,7 @@ def said_cluster(base: StandBase, cluster: Cluster, half: Half) -> str:
     )
     if math.isfinite(own.median_min):
         edge = base.day.sunset if half is Halves.EVENING else base.day.sunrise
-        words += f"; the middle one at {edge + timedelta(minutes=own.median_min):%H:%M}"
+        words += f"; the middle one at {said_clock(edge + timedelta(minutes=own.median_min))}"
     return f"{words}."
 
 
@@ -124,11 +124,13 @@ def tell_set(table: WindTable, weight: FloatArray, base: StandBase, *, is_climat
 def tell_light(base: StandBase) -> None:
     """Print sun times and legal light."""
     from funnelfinder.daylight import legal_light
+    from funnelfinder.units import said_clock
 
     begin, end = legal_light(base.day, base.settings.daylight)
     tell(
-        f"{base.day.on:%d %B %Y}: sunrise {base.day.sunrise:%H:%M}, sunset {base.day.sunset:%H:%M}"
-        f" ({base.day.sunrise:%Z}); light as set {begin:%H:%M} to {end:%H:%M}; local law decides."
+        f"{base.day.on:%d %B %Y}: sunrise {said_clock(base.day.sunrise)}, sunset"
+        f" {said_clock(base.day.sunset)} ({base.day.sunrise:%Z}); light as set"
+        f" {said_clock(begin)} to {said_clock(end)}; local law decides."
     )
 
 

@@ -8,8 +8,8 @@ from typing import Final
 
 from funnelfinder.plan.spots import WIND_WORDS
 from funnelfinder.plan.tasks import Plan, Task, Walk
-from funnelfinder.season import UNSURE_DAYS, Action, said_about, said_day, words_for
-from funnelfinder.units import said_length
+from funnelfinder.season import UNSURE_DAYS, Action, hours_of, said_about, said_day, words_for
+from funnelfinder.units import said_clock, said_length
 
 _COLUMNS_WIDE: Final = 88
 
@@ -25,7 +25,8 @@ def walk_words(walk: Walk, *, with_lengths: bool = True) -> str:
         False where the way to the first spot is told in full beside it.
     """
     sits = any(task.action is Action.SIT for task in walk.tasks)
-    parts = [walk.hours if sits else f"{walk.hours}, when deer are elsewhere"]
+    hours = _said_hours(walk.hours)
+    parts = [hours if sits else f"{hours}, when deer are elsewhere"]
     if walk.stand:
         parts.append(f"Stand {walk.stand}")
     if walk.way_in:
@@ -35,6 +36,12 @@ def walk_words(walk: Walk, *, with_lengths: bool = True) -> str:
     elif walk.winds:
         parts.append(f"Not with wind from the {', '.join(walk.winds)}")
     return ". ".join(parts) + "."
+
+
+def _said_hours(text: str) -> str:
+    """Return hours as people say them."""
+    hours = hours_of(text)
+    return " to ".join(map(said_clock, hours)) if hours else text
 
 
 def _leg_words(walk: Walk, with_lengths: bool) -> Iterator[str]:

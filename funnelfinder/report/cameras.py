@@ -18,7 +18,7 @@ from funnelfinder.evidence import DeerVisit, Interval
 from funnelfinder.plan import GoingIn, StandWinds
 from funnelfinder.season import said_day
 from funnelfinder.stands import WINDS_DEG
-from funnelfinder.units import said_share
+from funnelfinder.units import said_clock, said_share
 from funnelfinder.wind import said_compass
 
 _COLUMNS_WIDE: Final = 88
@@ -110,12 +110,12 @@ def said_visit(one: DeerVisit) -> str:
     >>> from funnelfinder.evidence import SunTime
     >>> sun = SunTime(half=Half.EVENING, minutes=-12.4, is_light=True)
     >>> said_visit(DeerVisit(at=datetime(2026, 11, 7, 17, 2), deer=Deer.BUCK, sun=sun))
-    '7 November 2026, 17:02, 12 minutes before sunset'
+    '7 November 2026, 5:02 pm, 12 minutes before sunset'
     """
     edge = "sunrise" if one.sun.half is Half.MORNING else "sunset"
     side = "before" if one.sun.minutes < 0 else "after"
     minutes = _counted(abs(round(one.sun.minutes)), "minute")
-    return f"{said_day(one.at.date())}, {one.at:%H:%M}, {minutes} {side} {edge}"
+    return f"{said_day(one.at.date())}, {said_clock(one.at)}, {minutes} {side} {edge}"
 
 
 def said_going_in(one: GoingIn, days: int) -> str:

@@ -17,7 +17,7 @@ from funnelfinder.stands.hours import crossed, stepping_out_m, walk_at
 from funnelfinder.stands.walking import CLIMB_M_MIN, WayGround
 from funnelfinder.travel_network import Path, cost_distance
 from funnelfinder.travel_network.paths import path_of
-from funnelfinder.units import said_height, said_length, said_share
+from funnelfinder.units import said_clock, said_height, said_length, said_share
 
 #: A quiet way is seen or smelt on no more of its length than this (judgement) [share].
 _LOUD_SHARE: Final = 0.1
@@ -175,7 +175,7 @@ def _said(base: StandBase, walking: WayGround, way: Way) -> str:
     at = walk_at(base, walking.half, is_out=walking.is_out)
     over = f", over {', '.join(way.crossings)}" if way.crossings else ""
     words = (
-        f"{'To' if walking.is_out else 'From'} {way.start}, setting out at {at:%H:%M}:"
+        f"{'To' if walking.is_out else 'From'} {way.start}, setting out at {said_clock(at)}:"
         f" {said_length(way.length_m)}, {said_height(way.climb_m)} of climb, about"
         f" {way.minutes:.0f} minutes, nearest bed {way.bed} at {said_length(way.to_bed_m)}{over};"
         f" it crosses the way of {said_share(way.crossed_share)} trips,"

@@ -95,7 +95,7 @@ def going(**more: object) -> GoingIn:
 def test_when_to_go_in_is_facts():
     said = said_going_in(going(), 14)
     assert "a mature buck in legal light 1 time in 12 camera-nights in the last 14 days" in said
-    assert "last 7 November 2026, 07:02, 21 minutes after sunrise" in said
+    assert "last 7 November 2026, 7:02 am, 21 minutes after sunrise" in said
     assert "2 more visits of one in the dark" in said
     assert "that says little" in said_going_in(going(in_light=(), n_mature=0), 14)
     assert "nothing is known" in said_going_in(going(nights=0.0), 14)

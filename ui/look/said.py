@@ -58,17 +58,6 @@ def _minutes(degrees: float, letters: str) -> str:
     return f"{letters[int(degrees < 0)]} {whole}° {thousandths / 1000:06.3f}′"
 
 
-def said_clock(when: datetime) -> str:
-    """Return the time of day.
-
-    Examples
-    --------
-    >>> said_clock(datetime(2026, 11, 3, 20, 41))
-    '8:41 pm'
-    """
-    return f"{(when.hour - 1) % 12 + 1}:{when.minute:02d} {'am' if when.hour < 12 else 'pm'}"
-
-
 def said_day(when: datetime, now: datetime) -> str:
     """Return the day as people say it.
 

@@ -11,13 +11,12 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from funnelfinder.daylight import Half, legal_light
 from funnelfinder.stands import Sit
-from funnelfinder.units import said_share
+from funnelfinder.units import said_clock, said_share
 
 from ..canvas.stand_slip import said_shots
 from ..controls import label, link, rule
 from ..controls.wind_dial import Petal
 from ..dialogs.forecasts import choose_forecast
-from ..look.said import said_clock
 from ..sit_feet import no_stands_foot, work_foot
 from ..stand_words import petal_of, said_wind
 from ..stops import Stop
