@@ -57,9 +57,7 @@ soak: setup system ## the tests that take longer than the suite may
 	$(BIN)/python -m pytest -m soak
 
 shots: setup system ## pictures of every screen, in build/shots
-	$(BIN)/python -m pytest tests/ui/test_shots.py tests/ui/test_shots_of_spots.py \
-		tests/ui/test_shots_of_bringing.py tests/ui/test_shots_of_stands.py \
-		tests/ui/test_shots_of_the_season.py
+	$(BIN)/python -m pytest -m shots tests/ui
 
 window: setup system ## the window, with the sample property open
 	$(BIN)/python -m ui --sample

@@ -107,7 +107,7 @@ def said_visit(one: DeerVisit) -> str:
     Examples
     --------
     >>> from datetime import datetime
-    >>> from funnelfinder.evidence import SunTime
+    >>> from funnelfinder.evidence import Deer, SunTime
     >>> sun = SunTime(half=Half.EVENING, minutes=-12.4, is_light=True)
     >>> said_visit(DeerVisit(at=datetime(2026, 11, 7, 17, 2), deer=Deer.BUCK, sun=sun))
     '7 November 2026, 5:02 pm, 12 minutes before sunset'

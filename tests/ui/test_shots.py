@@ -18,6 +18,8 @@ from ui.opening import CANNOT
 from ui.sample import make_sample
 from ui.stops import STOPS, Stop
 
+pytestmark = pytest.mark.shots
+
 SHOTS = Path(__file__).parents[2] / "build" / "shots"
 SIZES = [(1440, 900), (1280, 720)]
 

@@ -19,6 +19,8 @@ from ui.sample import make_sample
 from ui.stops import Stop
 from ui.suggesting import Suggesting
 
+pytestmark = pytest.mark.shots
+
 ALL_SIZES = [*SIZES, (640, 360)]
 
 

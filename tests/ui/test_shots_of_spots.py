@@ -18,6 +18,8 @@ from ui.main_window import MainWindow
 from ui.sample import make_sample
 from ui.stops import Stop
 
+pytestmark = pytest.mark.shots
+
 
 @pytest.fixture(scope="module")
 def found(tmp_path_factory: pytest.TempPathFactory) -> Path:

@@ -22,6 +22,8 @@ from ui.main_window import MainWindow
 from ui.sample import make_sample
 from ui.stops import Stop
 
+pytestmark = pytest.mark.shots
+
 SIZES = [(1440, 900), (1280, 720), (640, 360)]
 
 

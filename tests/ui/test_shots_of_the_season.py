@@ -25,6 +25,8 @@ from ui.panels.season import SeasonPage
 from ui.sample import make_sample
 from ui.stops import Stop
 
+pytestmark = pytest.mark.shots
+
 SIZES = [(1440, 900), (1280, 720), (640, 360)]
 each_size = pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 TODAY = date(2026, 9, 20)

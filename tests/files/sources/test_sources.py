@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from funnelfinder.errors import SourceError
 from funnelfinder.files.property_file import create, load, save_brought
@@ -12,10 +13,11 @@ from funnelfinder.files.sources import Bring, Patience, bring_in, yes
 
 GRIDS = (Bring.ELEVATION, Bring.COVER)
 CROPS, PICTURE = "Cropland Data Layer 2024", "National Map aerial picture"
-N_FAULTS = 200
+N_FAULTS = [200, pytest.param(4000, marks=pytest.mark.soak)]
 
 
-def test_a_fault_at_any_byte_never_leaves_a_wrong_grid(world, tmp_path):
+@pytest.mark.parametrize("n_faults", N_FAULTS)
+def test_a_fault_at_any_byte_never_leaves_a_wrong_grid(world, tmp_path, n_faults):
     """Bytes changed, cut off or refused: what is kept is right to the last bit, or nothing.
 
     Over plain http, where nothing else proves what arrives. Every other time nothing is tried
@@ -44,9 +46,9 @@ def test_a_fault_at_any_byte_never_leaves_a_wrong_grid(world, tmp_path):
     truth = load(path).grids
     path.unlink()
     create(path, world.place)
-    dice = np.random.default_rng(20261125)
+    dice = np.random.default_rng(n_faults)
     n_told = n_right = 0
-    for n in range(N_FAULTS):
+    for n in range(n_faults):
         fault = dice.choice(["corrupt", "cut", "hang up", "500", "503", "404"])
         at, after = int(dice.integers(0, 40_000)), int(dice.integers(0, n_answers))
         world.faults({"path": "/", "fault": fault, "at": at, "after": after, "times": 1})
@@ -61,8 +63,8 @@ def test_a_fault_at_any_byte_never_leaves_a_wrong_grid(world, tmp_path):
             grids = load(path).grids
             assert np.array_equal(grids.elevation.values, truth.elevation.values), (fault, at)
             assert np.array_equal(grids.cover.values, truth.cover.values), (fault, at)
-    assert n_told > N_FAULTS // 4
-    assert n_right > N_FAULTS // 4
+    assert n_told > n_faults // 4
+    assert n_right > n_faults // 4
 
 
 def test_a_file_that_is_damaged_at_its_source_is_never_an_error_of_ours(world, tmp_path):
