@@ -257,9 +257,15 @@ def _draw_pointing(
     painter.setPen(pen)
     painter.drawEllipse(at, DISC_PX / 2, DISC_PX / 2)
     if words:
-        face = font(16, bold=True)
-        wide = QFontMetricsF(face).horizontalAdvance(words)
-        draw_name(painter, words, at + QPointF(wide / 2 + DISC_PX, 0), colour=colours.PETROL)
+        draw_beside(painter, words, at, DISC_PX)
+
+
+def draw_beside(painter: QPainter, words: str, at: QPointF, apart_px: float) -> None:
+    """Draw words beside the hand, on the left of it where the map ends on the right."""
+    wide = QFontMetricsF(font(16, bold=True)).horizontalAdvance(words)
+    has_room = at.x() + apart_px + wide < painter.viewport().right() - 8
+    aside = wide / 2 + apart_px
+    draw_name(painter, words, at + QPointF(aside if has_room else -aside, 0), colour=colours.PETROL)
 
 
 def _apart(one: QPointF, other: QPointF) -> float:

@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from PyQt5.QtCore import QPointF, QRectF, Qt
-from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PyQt5.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from funnelfinder.kernels import FloatArray
 from funnelfinder.scrapes import Cluster
@@ -17,11 +17,10 @@ from funnelfinder.stands import Stand
 
 from ..gestures import Point
 from ..look import colours
-from ..look.fonts import font
 from ..look.icons import draw_icon
 from .lettering import draw_name
 from .scent_dots import ScentDots, paint_scent
-from .spot_painter import SpotScene, paint_spots
+from .spot_painter import SpotScene, draw_beside, paint_spots
 
 ToScreen = Callable[[Point], QPointF]
 _SQUARE_PX: Final = 28.0
@@ -208,8 +207,7 @@ def _draw_pointing(
     painter.setPen(pen)
     painter.drawRoundedRect(box, 4, 4)
     if words:
-        wide = QFontMetricsF(font(16, bold=True)).horizontalAdvance(words)
-        draw_name(painter, words, at + QPointF(wide / 2 + _SQUARE_PX, 0), colour=colours.PETROL)
+        draw_beside(painter, words, at, _SQUARE_PX)
 
 
 def stand_at(scene: StandScene, at: QPointF, to_screen: ToScreen) -> str:

@@ -41,13 +41,15 @@ _PLAIN = {
     "spacing-high": "Most spacing of scrapes",
     "n-redraws": "Redraws",
     "n-drawn": "Single trips drawn",
+    "pace-m-min": "Pace",
 }
 _UNITS = {"yd": "yards", "ft": "feet", "ac": "acres", "m": "metres", "deg": "degrees"}
 
 
 def said_name(entry: Entry) -> str:
     """Return the name of a setting as people say it."""
-    return _PLAIN.get(entry.name, entry.name.replace("-", " ").capitalize())
+    bare = entry.name.removesuffix("-min") if entry.about.shown == "min" else entry.name
+    return _PLAIN.get(entry.name, bare.replace("-", " ").capitalize())
 
 
 def said_usual(entry: Entry) -> str:
@@ -67,9 +69,8 @@ class SettingRow(QWidget):
         column.setContentsMargins(0, 2, 0, 4)
         column.setSpacing(1)
         head = QHBoxLayout()
-        head.addWidget(label(f"<b>{said_name(entry)}</b>", "plain", is_wrapped=False))
+        head.addWidget(label(f"<b>{said_name(entry)}</b>", "plain"), 1)
         head.setSpacing(6)
-        head.addStretch(1)
         self.box = self._make_box()
         head.addWidget(self.box)
         unit = _UNITS.get(entry.about.shown, entry.about.shown)
