@@ -72,8 +72,7 @@ class MainWindow(QMainWindow):
         self.desk = Desk(self)
         self.keys, self.menus = WindowKeys(self), WindowMenus(self)
         self.leaving, self.fitting, self.showing = Leaving(self), Fitting(self), Showing(self)
-        self.header, self.column = Header(), Column()
-        self.map = MapPane()
+        self.header, self.column, self.map = Header(), Column(), MapPane()
         self.bench = Bench(self.map)
         self.start = StartPage(self.desk.preferences.units)
         self._lay_out()
@@ -319,6 +318,7 @@ class MainWindow(QMainWindow):
 
     def open_table(self) -> None:
         """Lay the cover table on the bench."""
+        self.fitting.make_way()
         self.bench.lay(TABLE_TITLE, CoverTablePage(self.desk), closed=self.panel.refresh)
 
     def show_keys(self) -> None:

@@ -49,6 +49,7 @@ class Records:
     def open_table(self) -> None:
         """Lay the work table on the bench."""
         window = self._window
+        window.fitting.make_way()
         window.bench.lay(TITLE, WorkTablePage(window.desk), closed=window.panel.refresh)
 
     def has_band(self) -> bool:
