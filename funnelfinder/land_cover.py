@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 from importlib.resources import files
@@ -62,7 +63,7 @@ class CoverClass:
         where = f"class {self.code} of the cover table"
         if not 0 <= self.code <= _HIGHEST_CODE:
             raise SettingError("The code is not between 0 and 255.", where=where)
-        if not 1.0 <= self.low <= self.resistance <= self.high:
+        if not 1.0 <= self.low <= self.resistance <= self.high < math.inf:
             raise SettingError(
                 f"Its costs {self.low}, {self.resistance}, {self.high} are not in order from 1 on.",
                 where=where,

@@ -73,7 +73,7 @@ class MainWindow(QMainWindow):
         self.keys, self.menus = WindowKeys(self), WindowMenus(self)
         self.leaving, self.fitting, self.showing = Leaving(self), Fitting(self), Showing(self)
         self.header, self.column, self.map = Header(), Column(), MapPane()
-        self.bench = Bench(self.map)
+        self.bench = Bench(self.map, self.desk.changed)
         self.start = StartPage(self.desk.preferences.units)
         self._lay_out()
         self.desk.lay_slip = self._lay_slip
@@ -145,7 +145,7 @@ class MainWindow(QMainWindow):
         self.map_work.drawn.connect(self.marks_panel.show_drawing)
         self.map_work.measuring.connect(self.map.tools.buttons["Measure"].setChecked)
         self.map.view.resized.connect(self.keep_whole)
-        self.map.slip_closed.connect(self._slip_closed)
+        self.map.slip_closed.connect(lambda: self.map.tools.buttons["Show"].setChecked(False))
         self.backdrop_work.sketching.connect(self._show_sketching)
         self.start.wanted.connect(self.begin)
         self.start.chosen.connect(lambda path: self.opening.open_property(Path(path)))
@@ -265,13 +265,12 @@ class MainWindow(QMainWindow):
         if self.desk.open is None and not self.backdrop_work.is_sketching:
             self.start.say_trouble(words)
             return None
+        if words.is_trouble and not self.map.isVisibleTo(self.below):
+            self.bench.say_trouble(words)
+            return None
         self.map.tools.buttons["Show"].setChecked(False)
         self.fitting.make_way()
         return self.map.tell(words)
-
-    def _slip_closed(self) -> None:
-        """Note that the slip went."""
-        self.map.tools.buttons["Show"].setChecked(False)
 
     def keep_whole(self) -> None:
         """Look at the whole again until the person looked elsewhere."""

@@ -50,7 +50,7 @@ def test_records_are_added_once_told_and_taken_out(ready):
     assert len(load_cameras(path).sightings) == 2
     assert "Saddle (cluster 1): 2 deer visits in 21 nights" in said
     assert "a mature buck in legal light 1 time" in said
-    assert "21 October 2026, 07:32" in said
+    assert "21 October 2026, 7:32 am" in said
     cut = told(made.funnelfinder("cameras", path, "--since", "2026-10-10", "--today", "2026-10-25"))
     assert "Saddle (cluster 1): 1 deer visit in 14 nights" in cut
     assert told(made.funnelfinder("cameras", path, "--drop", "Saddle")) == (

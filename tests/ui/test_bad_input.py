@@ -16,6 +16,7 @@ import pytest
 import rasterio
 import shapely
 from PyQt5.QtCore import Qt
+from PyQt5.QtWidgets import QApplication, QLineEdit, QTableWidget
 from rasterio.transform import from_origin
 
 from funnelfinder.files import property_file
@@ -286,3 +287,31 @@ def test_a_setting_that_cannot_be(make_window: Make, tmp_path: Path, qtbot, name
     assert window.desk.open.place is before
     line.clearFocus()
     assert line.text() == old
+
+
+@pytest.mark.parametrize("text", ["soft", "0", "-2", "nan", "inf"])
+def test_a_cost_that_cannot_be_goes_back(make_window: Make, tmp_path: Path, qtbot, text) -> None:
+    window = opened(make_window(), qtbot, found_file(tmp_path))
+    window.go_to(Stop.TRIPS)
+    window.open_table()
+    table = window.bench.findChild(QTableWidget)
+    before, old = window.desk.open.place, table.item(3, 1).text()
+    table.setFocus()
+    table.setCurrentCell(3, 1)
+    editor = table.findChild(QLineEdit)
+    editor.selectAll()
+    qtbot.keyClicks(editor, text)
+    qtbot.keyClick(editor, Qt.Key_Return)
+    # The table takes the place of the map here, so the words stand above it.
+    qtbot.waitUntil(window.bench.trouble.isVisible, timeout=10_000)
+    assert window.bench.trouble.text()
+    assert window.desk.open.place is before
+    assert table.item(3, 1).text() == old
+    QApplication.processEvents()
+    table.setCurrentCell(4, 1)
+    right = table.findChild(QLineEdit)
+    right.selectAll()
+    qtbot.keyClicks(right, "3.5")
+    qtbot.keyClick(right, Qt.Key_Return)
+    qtbot.waitUntil(lambda: window.desk.open.place is not before, timeout=10_000)
+    assert not window.bench.trouble.isVisible()

@@ -32,7 +32,7 @@ WIDE, HIGH = 1440, 900
 #: Between two looks at a condition [s].
 PAUSE_S = 0.05
 #: So many equal looks in a row are a still screen.
-N_STILL = 6
+N_STILL = 20
 SHOTS = ROOT / "build" / "shots"
 
 
@@ -197,6 +197,7 @@ def kept(path: Path, what: Callable[[property_file.Kept], object]) -> Callable[[
     return look
 
 
+@pytest.mark.alone
 def test_the_whole_job_by_clicks_and_keys_in_a_started_program(
     screen: Screen, program: subprocess.Popen[str], property_path: Path, tmp_path: Path
 ) -> None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from PyQt5.QtCore import Qt
+from PyQt5.QtCore import Qt, pyqtBoundSignal
 from PyQt5.QtWidgets import QApplication, QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from ..canvas.pane import MapPane
-from ..controls import label, link
+from ..canvas.slip import SlipWords
+from ..controls import label, link, semibold
 from ..look import text_scale
 
 _WIDTH: Final = 592
@@ -23,9 +24,11 @@ class Bench(QFrame):
     ----------
     map_pane : MapPane
         What makes room for it.
+    changed : signal
+        Tells that a change was taken, so that trouble from before is over.
     """
 
-    def __init__(self, map_pane: MapPane) -> None:
+    def __init__(self, map_pane: MapPane, changed: pyqtBoundSignal) -> None:
         super().__init__()
         self.setObjectName("well")
         self.setAttribute(Qt.WA_StyledBackground)
@@ -48,6 +51,15 @@ class Bench(QFrame):
         self.close_link = link("Close", self.close_bench, tip="Put this away.")
         head.addWidget(self.close_link)
         outer.addLayout(head)
+        self._trouble = QFrame()
+        self._trouble.setObjectName("trouble")
+        inner = QVBoxLayout(self._trouble)
+        self.trouble = label("", "plain")
+        self.trouble.setAccessibleName("What went wrong")
+        inner.addWidget(self.trouble)
+        outer.addWidget(self._trouble)
+        self._trouble.hide()
+        changed.connect(self._trouble.hide)
         self._area = QScrollArea()
         self._area.setWidgetResizable(True)
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarAlwaysOff)
@@ -77,10 +89,16 @@ class Bench(QFrame):
         self._is_map_wanted = False
         self.fit(self._window_width)
 
+    def say_trouble(self, words: SlipWords) -> None:
+        """Say what went wrong above the work, where the map and its slips are hidden."""
+        self.trouble.setText(semibold(f"<b>{words.title}.</b> {words.body}"))
+        self._trouble.show()
+
     def clear(self) -> None:
         """Put away what lies there; the keys that it had go to the map."""
         here = QApplication.focusWidget()
         had_keys = here is not None and self.isAncestorOf(here)
+        self._trouble.hide()
         old: QWidget | None = self._area.takeWidget()
         if old is not None:
             old.hide()
