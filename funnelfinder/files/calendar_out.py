@@ -7,7 +7,6 @@ References
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import hashlib
 import io
@@ -19,6 +18,7 @@ from icalendar import Alarm, Calendar, Event
 
 from funnelfinder import __version__
 from funnelfinder.errors import ExportError
+from funnelfinder.files.whole_file import write_whole
 from funnelfinder.plan import Plan, Walk, walk_words
 from funnelfinder.plan.words import task_words
 from funnelfinder.season import hours_of, zone_of
@@ -164,15 +164,4 @@ def write_calendar(plan: Plan, path: Path, *, time_zone: str, made_at: datetime)
         raise ExportError(
             "A plan cannot be written so.", where=str(path), remedy="End its name in .ics or .csv."
         )
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(content)
-        beside.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise ExportError(
-            f"It could not be written: {error.strerror or error}.",
-            where=str(path),
-            remedy="Choose a folder that exists and that you may write to.",
-        ) from error
+    write_whole(path, content)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Final
@@ -11,8 +10,8 @@ import numpy as np
 from lxml import etree
 
 from funnelfinder.declination import lon_lat_deg
-from funnelfinder.errors import ExportError
 from funnelfinder.files.points import CREATOR
+from funnelfinder.files.whole_file import write_whole
 from funnelfinder.files.xml import add, to_bytes
 from funnelfinder.stands import Stand, Way
 
@@ -77,20 +76,5 @@ def write_ways(
         segment = add(track, "trkseg")
         for lon, lat in lon_lat_deg(way.points_m[::turn], epsg):
             add(segment, "trkpt", lat=f"{lat:.7f}", lon=f"{lon:.7f}")
-    _replace(Path(path), to_bytes(root))
+    write_whole(Path(path), to_bytes(root))
     return len(walks)
-
-
-def _replace(path: Path, data: bytes) -> None:
-    """Write beside a file, then rename."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}")
-    try:
-        beside.write_bytes(data)
-        beside.replace(path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        raise ExportError(
-            f"It could not be written: {error.strerror}.",
-            where=str(path),
-            remedy="Choose a folder that can be written and has room.",
-        ) from error

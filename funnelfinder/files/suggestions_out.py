@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import json
 from collections.abc import Sequence
 from pathlib import Path
@@ -11,8 +10,8 @@ from typing import Any, Final
 import shapely
 from shapely.geometry import mapping
 
-from funnelfinder.errors import ExportError
 from funnelfinder.files.map_systems import in_degrees
+from funnelfinder.files.whole_file import write_whole
 from funnelfinder.suggestions import Suggestion
 
 #: Decimals of degrees: about 1 cm.
@@ -36,18 +35,7 @@ def write_suggestions(path: Path, found: Sequence[Suggestion], *, epsg: int) -> 
     """
     features = [_feature(one, epsg) for one in found]
     text = json.dumps({"type": "FeatureCollection", "features": features}, indent=1)
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_text(text + "\n", encoding="utf-8")
-        beside.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise ExportError(
-            f"It could not be written: {error.strerror or error}.",
-            where=str(path),
-            remedy="Choose a folder that exists and that you may write to.",
-        ) from error
+    write_whole(path, f"{text}\n".encode())
 
 
 def _feature(one: Suggestion, epsg: int) -> dict[str, Any]:

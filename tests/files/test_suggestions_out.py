@@ -53,18 +53,3 @@ def test_a_folder_that_is_not_there_is_told(tmp_path, found):
     with pytest.raises(ExportError, match="could not be written"):
         write_suggestions(path, found, epsg=scenes.EPSG)
     assert list(tmp_path.iterdir()) == []
-
-
-def test_a_file_that_was_there_stays_until_the_new_one_is_whole(tmp_path, found, monkeypatch):
-    from pathlib import Path
-
-    path = tmp_path / "likely.geojson"
-    path.write_text("before")
-
-    def full(self, *words, **more):
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(Path, "write_text", full)
-    with pytest.raises(ExportError, match="No space left"):
-        write_suggestions(path, found, epsg=scenes.EPSG)
-    assert path.read_bytes() == b"before"

@@ -3,6 +3,7 @@
 from .buttons import BigTile, DrawnButton, IconWord, Tile
 from .choices import USE_STOPS, USE_WORDS, FiveStops, Segments, nearest_use, row_height
 from .share_bar import draw_share_bar
+from .tables import typed_table
 from .ticks import Tick
 from .wander_picture import WanderPicture
 from .words import label, link, plain_button, rule, semibold, solid_button
@@ -27,4 +28,5 @@ __all__ = [
     "rule",
     "semibold",
     "solid_button",
+    "typed_table",
 ]

@@ -7,10 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import (
-    QAbstractItemView,
     QHBoxLayout,
-    QHeaderView,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -20,7 +17,7 @@ from funnelfinder.errors import FunnelFinderError, InputError
 from funnelfinder.land_cover import LEGENDS, CoverClass, CoverTable, shipped_table
 
 from .. import edits
-from ..controls import label, link, row_height
+from ..controls import label, link, typed_table
 
 if TYPE_CHECKING:
     from ..desk import Desk
@@ -47,21 +44,7 @@ class CoverTablePage(QWidget):
                 "plain",
             )
         )
-        self.table = QTableWidget(0, len(_HEADS))
-        self.table.setAccessibleName(TITLE)
-        self.table.setHorizontalHeaderLabels(_HEADS)
-        self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(row_height() - 4)
-        self.table.setSelectionMode(QAbstractItemView.SingleSelection)
-        self.table.setEditTriggers(QAbstractItemView.AllEditTriggers)
-        self.table.setShowGrid(False)
-        self.table.setWordWrap(False)
-        header = self.table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignLeft | Qt.AlignVCenter)
-        for number, width in enumerate((212, 58, 54, 54)):
-            header.setSectionResizeMode(number, QHeaderView.Fixed)
-            self.table.setColumnWidth(number, width)
-        header.setSectionResizeMode(4, QHeaderView.Stretch)
+        self.table = typed_table(TITLE, _HEADS, (212, 58, 54, 54))
         self.table.itemChanged.connect(self._changed)
         column.addWidget(self.table, 1)
         foot = QHBoxLayout()

@@ -7,9 +7,6 @@ from typing import TYPE_CHECKING, Final
 
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import (
-    QAbstractItemView,
-    QHeaderView,
-    QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
     QWidget,
@@ -19,7 +16,7 @@ from funnelfinder.errors import FunnelFinderError, InputError
 from funnelfinder.season import LIMITS, WorkRule, shipped_rules
 
 from .. import edits
-from ..controls import label, link, row_height
+from ..controls import label, link, typed_table
 
 if TYPE_CHECKING:
     from ..desk import Desk
@@ -48,22 +45,7 @@ class WorkTablePage(QWidget):
                 "plain",
             )
         )
-        self.table = QTableWidget(0, len(_HEADS))
-        self.table.setAccessibleName(TITLE)
-        self.table.setHorizontalHeaderLabels(_HEADS)
-        self.table.verticalHeader().hide()
-        self.table.verticalHeader().setDefaultSectionSize(row_height() - 4)
-        self.table.setSelectionMode(QAbstractItemView.SingleSelection)
-        self.table.setEditTriggers(QAbstractItemView.AllEditTriggers)
-        self.table.setShowGrid(False)
-        self.table.setWordWrap(False)
-        self.table.setHorizontalScrollBarPolicy(Qt.ScrollBarAlwaysOff)
-        header = self.table.horizontalHeader()
-        header.setDefaultAlignment(Qt.AlignLeft | Qt.AlignVCenter)
-        for number, width in enumerate((138, 84, 50, 42, 52, 92)):
-            header.setSectionResizeMode(number, QHeaderView.Fixed)
-            self.table.setColumnWidth(number, width)
-        header.setSectionResizeMode(len(_HEADS) - 1, QHeaderView.Stretch)
+        self.table = typed_table(TITLE, _HEADS, (138, 84, 50, 42, 52, 92))
         self.table.itemChanged.connect(self._changed)
         column.addWidget(self.table, 1)
         tip = "The shipped table; Undo brings yours back."

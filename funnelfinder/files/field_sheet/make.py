@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -21,6 +20,7 @@ from funnelfinder.files.map_picture import Paper
 from funnelfinder.files.map_picture.layout import PAPER_SIDES
 from funnelfinder.files.map_picture.pens import Face
 from funnelfinder.files.map_picture.rim import zone_words
+from funnelfinder.files.whole_file import write_whole
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
 from funnelfinder.plan import Plan, Task, WayIn, walk_words
@@ -115,7 +115,7 @@ def draw_sheet(
                 flow.line(f"{row.wind_from}: {row.words}")
         _cluster_work(flow, plan, cluster)
         flow.foot()
-    _write(path, pen.finished())
+    write_whole(path, pen.finished())
 
 
 def _begun(pen: PagesPen, title: str) -> Flow:
@@ -211,19 +211,3 @@ def _task_line(task: Task, said: set[str]) -> str:
     said.add(task.words)
     words = task.words.replace(BRANCH_WORDS, "").replace(KEEPING, "").strip()
     return f"{name} ({task.rule}): {words}{scent}"
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write beside the file, then rename, so that a file of that name is whole at any moment."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(content)
-        beside.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise ExportError(
-            f"It could not be written: {error.strerror or error}.",
-            where=str(path),
-            remedy="Choose a folder that exists and that you may write to.",
-        ) from error

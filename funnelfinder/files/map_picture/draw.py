@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 from datetime import date
 from pathlib import Path
 from typing import Final
@@ -27,6 +26,7 @@ from funnelfinder.files.map_picture.rim import (
 )
 from funnelfinder.files.map_picture.sheet import Sheet
 from funnelfinder.files.map_picture.spots import draw_clusters, draw_small_spots, reserve_scrapes
+from funnelfinder.files.whole_file import write_whole
 from funnelfinder.grid import Grid
 from funnelfinder.ground import Grids
 from funnelfinder.marks import Property
@@ -104,7 +104,7 @@ def draw_map(
     draw_panel(sheet, place, findings, image, has_strong_lines=strong)
     draw_caution(sheet, is_run=findings is not None)
     draw_credits(sheet, image.credits)
-    _write(path, pen.finished())
+    write_whole(path, pen.finished())
 
 
 def _pen(path: Path, layout: Layout, title: str, *, is_grey: bool, dots_per_inch: int) -> Pen:
@@ -133,19 +133,3 @@ def frame_dots(frame: Frame, epsg: int) -> Grid:
         n_rows=max(round((north - south) / cell_m), 2),
         n_cols=max(round((east - west) / cell_m), 2),
     )
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write beside the file, then rename, so that a file of that name is whole at any moment."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(content)
-        beside.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            beside.unlink(missing_ok=True)
-        raise ExportError(
-            f"It could not be written: {error.strerror or error}.",
-            where=str(path),
-            remedy="Choose a folder that exists and that you may write to.",
-        ) from error
