@@ -141,3 +141,18 @@ def public(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[object]:
     save_preferences(Preferences(source_table=str(write_table(made, tmp_path / "ours.csv"))))
     yield made
     made.close()
+
+
+@pytest.fixture
+def with_bed(make_window: Callable[..., object], tmp_path: Path, qtbot: object) -> object:
+    """Return a window at the marks of a property with one bed and no grids."""
+    from funnelfinder.files import property_file
+    from tests.ui.hand import open_kept
+    from tests.ui.hollow import bed, hollow
+    from ui.stops import Stop
+
+    property_file.create(tmp_path / "hollow.gpkg", hollow(bed()))
+    window = make_window()
+    open_kept(window, qtbot, tmp_path / "hollow.gpkg")
+    window.go_to(Stop.MARKS)
+    return window
