@@ -36,19 +36,21 @@ N_STILL = 20
 SHOTS = ROOT / "build" / "shots"
 
 
-def wait_for(condition: Callable[[], object], what: str, patience_s: float = 60.0) -> None:
-    """Look again and again until a condition holds."""
-    end = time.monotonic() + patience_s
-    while not condition():
-        assert time.monotonic() < end, f"waited in vain: {what}"
-        time.sleep(PAUSE_S)
-
-
 @dataclass
 class Screen:
-    """A screen with a hand: what is on it, clicks, keys."""
+    """A screen with a hand: what is on it, clicks, keys, and the program that runs there."""
 
     display: object
+    program: subprocess.Popen[str] | None = None
+
+    def wait_for(self, condition: Callable[[], object], what: str, patience_s: float = 60) -> None:
+        """Look again and again until a condition holds; the program must live meanwhile."""
+        end = time.monotonic() + patience_s
+        while not condition():
+            assert time.monotonic() < end, f"waited in vain: {what}"
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                ended = self.program.wait(timeout=PAUSE_S)
+                raise AssertionError(f"the program ended with {ended}, before: {what}")
 
     @property
     def title(self) -> str:
@@ -77,7 +79,7 @@ class Screen:
             newest = seen[-N_STILL:]
             return len(newest) == N_STILL and all((one == newest[0]).all() for one in newest)
 
-        wait_for(is_still, f"a still screen: {name}")
+        self.wait_for(is_still, f"a still screen: {name}")
         SHOTS.mkdir(parents=True, exist_ok=True)
         Image.fromarray(self.picture()).save(SHOTS / f"started-{name}.png")
 
@@ -178,6 +180,7 @@ def program(screen: Screen, property_path: Path, tmp_path: Path) -> Iterator[sub
         stderr=subprocess.PIPE,
         text=True,
     )
+    screen.program = running
     try:
         yield running
     finally:
@@ -202,13 +205,15 @@ def test_the_whole_job_by_clicks_and_keys_in_a_started_program(
     screen: Screen, program: subprocess.Popen[str], property_path: Path, tmp_path: Path
 ) -> None:
     name = property_file.load_place(property_path).name
-    wait_for(lambda: screen.title.startswith(name), "the window with the property")
+    screen.wait_for(lambda: screen.title.startswith(name), "the window with the property")
     # Paper alone has few colours; the map of the sample has relief, woods and marks.
-    wait_for(lambda: len(np.unique(screen.picture().reshape(-1, 3), axis=0)) > 500, "the map")
+    screen.wait_for(
+        lambda: len(np.unique(screen.picture().reshape(-1, 3), axis=0)) > 500, "the map"
+    )
     for number, step in enumerate(("ground", "marks"), 1):
         before = screen.picture()
         screen.press(str(number), "Control_L")
-        wait_for(lambda old=before: (screen.picture() != old).any(), step)
+        screen.wait_for(lambda old=before: (screen.picture() != old).any(), step)
         screen.shoot(step)
     # Bed: its key, three corners and a double click, where the map is open in any case.
     n_marks = len(property_file.load_place(property_path).marks)
@@ -217,20 +222,22 @@ def test_the_whole_job_by_clicks_and_keys_in_a_started_program(
     for x, y in ((860, 380), (910, 380), (910, 420), (860, 420)):
         screen.click(x, y)
     screen.click(860, 420)
-    wait_for(kept(property_path, lambda file: len(file.place.marks) == n_marks + 1), "the bed")
+    screen.wait_for(
+        kept(property_path, lambda file: len(file.place.marks) == n_marks + 1), "the bed"
+    )
     screen.shoot("bed-drawn")
     screen.press("z", "Control_L")
-    wait_for(kept(property_path, lambda file: len(file.place.marks) == n_marks), "the undo")
+    screen.wait_for(kept(property_path, lambda file: len(file.place.marks) == n_marks), "the undo")
     screen.press("3", "Control_L")
     screen.shoot("trips")
     screen.press("4", "Control_L")
     screen.shoot("spots-to-find")
     screen.press("Return", "Control_L")
-    wait_for(kept(property_path, lambda file: file.findings is not None), "the findings")
+    screen.wait_for(kept(property_path, lambda file: file.findings is not None), "the findings")
     # From here the foot leads on by the same two keys.
     screen.shoot("spots-found")
     screen.press("Return", "Control_L")
-    wait_for(
+    screen.wait_for(
         kept(property_path, lambda file: any(pick.is_taken for pick in file.place.picks)),
         "the picks",
     )
@@ -239,7 +246,7 @@ def test_the_whole_job_by_clicks_and_keys_in_a_started_program(
     screen.shoot("take-along")
     screen.press("Return", "Control_L")
     # What is still being written has a name that begins with a dot.
-    wait_for(lambda: list(tmp_path.rglob("[!.]*.gpx")), "the points")
+    screen.wait_for(lambda: list(tmp_path.rglob("[!.]*.gpx")), "the points")
     gpx = next(iter(tmp_path.rglob("[!.]*.gpx")))
     screen.shoot("written")
     written = gpxpy.parse(gpx.read_text(encoding="utf-8"))
