@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -17,46 +16,25 @@ from funnelfinder.files import property_file
 from funnelfinder.stands import stands_for, wind_table
 from tests.ui.conftest import Mouse
 from tests.ui.found import found_file, found_once, opened
+from tests.ui.with_sits import ON, at_page, known, sits_of
 from ui.canvas.stand_slip import StandSlip
 from ui.controls.wind_dial import Petal
 from ui.gestures import Place
 from ui.main_window import MainWindow
 from ui.panels.stands import StandsPage
-from ui.sits import SitWork
 from ui.stops import Sign, Stop
 from ui.wind_set import Swing
-
-ON = date(2026, 11, 3)
 
 
 @pytest.fixture
 def window(make_window, tmp_path: Path, qtbot) -> MainWindow:
-    window = opened(make_window(1280, 800), qtbot, found_file(tmp_path))
-    window.tending.take_best(2)
-    window.desk.hour.set(on=ON)
-    window.go_to(Stop.LATER)
-    QTest.mouseClick(window.panel.rows["Stands"], Qt.LeftButton)
-    known(window, qtbot)
-    return window
+    return at_page("Stands", make_window(1280, 800), tmp_path, qtbot)
 
 
 def page_of(window: MainWindow) -> StandsPage:
     page = window.panel.page
     assert isinstance(page, StandsPage)
     return page
-
-
-def sits_of(window: MainWindow) -> SitWork:
-    return page_of(window).sits
-
-
-def known(window: MainWindow, qtbot) -> None:
-    """Wait until all that the page shows is worked out."""
-    sits = sits_of(window)
-    qtbot.waitUntil(
-        lambda: sits.table is not None and sits.sits is not None and not sits.is_busy,
-        timeout=120_000,
-    )
 
 
 def pixel(window: MainWindow, x_m: float, y_m: float) -> QPoint:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import date, timedelta
+from datetime import timedelta
 from pathlib import Path
 from time import perf_counter
 
@@ -18,41 +18,21 @@ from funnelfinder.scrapes import middle_m
 from funnelfinder.season import Done, Visit
 from funnelfinder.stands import Moment, both_ways, stands_for, tonight
 from tests.ui.found import found_file, found_once, opened
+from tests.ui.with_sits import ON, at_page, known, sits_of
 from ui.main_window import MainWindow
 from ui.panels.tonight import CAUTION, TonightPage
-from ui.sits import SitWork
 from ui.stops import Stop
-
-ON = date(2026, 11, 3)
 
 
 @pytest.fixture
 def window(make_window, tmp_path: Path, qtbot) -> MainWindow:
-    window = opened(make_window(1280, 800), qtbot, found_file(tmp_path))
-    window.tending.take_best(2)
-    window.desk.hour.set(on=ON)
-    window.go_to(Stop.LATER)
-    QTest.mouseClick(window.panel.rows["Tonight"], Qt.LeftButton)
-    known(window, qtbot)
-    return window
+    return at_page("Tonight", make_window(1280, 800), tmp_path, qtbot)
 
 
 def page_of(window: MainWindow) -> TonightPage:
     page = window.panel.page
     assert isinstance(page, TonightPage)
     return page
-
-
-def sits_of(window: MainWindow) -> SitWork:
-    return page_of(window)._sits
-
-
-def known(window: MainWindow, qtbot) -> None:
-    sits = sits_of(window)
-    qtbot.waitUntil(
-        lambda: sits.table is not None and sits.sits is not None and not sits.is_busy,
-        timeout=120_000,
-    )
 
 
 def shown(window: MainWindow) -> list[str]:
