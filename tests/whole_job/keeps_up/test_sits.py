@@ -9,21 +9,8 @@ from time import perf_counter
 import pytest
 from PyQt5.QtWidgets import QApplication
 
-from tests.ui.conftest import (  # noqa: F401 - fixtures of the window
-    Mouse,
-    make_window,
-    own_folders,
-    qapp,
-    qapp_args,
-)
-from tests.whole_job.test_window_keeps_up import (  # noqa: F401 - fixtures too
-    STALL_S,
-    Heart,
-    best_of,
-    large,
-    say,
-    wait_idle,
-)
+from tests.ui.conftest import Mouse
+from tests.whole_job.keeps_up.measured import STALL_S, Heart, best_of, wait_idle
 from ui.main_window import MainWindow
 from ui.stops import Stop
 
@@ -35,7 +22,7 @@ LIST_S = 1.0
 
 
 @pytest.fixture
-def sitting(large: MainWindow, qtbot) -> MainWindow:  # noqa: F811
+def sitting(large: MainWindow, qtbot) -> MainWindow:
     """The same property with its spots picked, its stands and wind table known."""
     with qtbot.waitSignal(large.desk.findings_changed, timeout=120_000):
         large.runs.run()
@@ -57,7 +44,7 @@ def known(window: MainWindow, qtbot) -> None:
     wait_idle(window, qtbot)
 
 
-def test_the_window_lives_while_stands_are_looked_for(sitting: MainWindow, qtbot, say) -> None:  # noqa: F811
+def test_the_window_lives_while_stands_are_looked_for(sitting: MainWindow, qtbot, say) -> None:
     """Trees, ways, ranking and a whole wind table, for another date each time."""
     sits = sitting.panel.pages["Stands"].sits
     assert len(sits.stands) >= 8
@@ -77,7 +64,7 @@ def test_the_window_lives_while_stands_are_looked_for(sitting: MainWindow, qtbot
 def test_the_arrow_is_dragged_without_a_stall_and_the_list_follows(
     sitting: MainWindow,
     qtbot,
-    say,  # noqa: F811
+    say,
 ) -> None:
     sits = sitting.panel.pages["Stands"].sits
     sits.hold(sits.sits[0].stand.name)
@@ -105,7 +92,7 @@ def test_the_arrow_is_dragged_without_a_stall_and_the_list_follows(
     assert all(measured[name] < limit for name, limit in limits.items()), measured
 
 
-def test_the_window_lives_while_legal_light_is_counted(sitting: MainWindow, qtbot, say) -> None:  # noqa: F811
+def test_the_window_lives_while_legal_light_is_counted(sitting: MainWindow, qtbot, say) -> None:
     sitting.go_to(Stop.TRIPS)
 
     def once(number: int) -> dict[str, float]:

@@ -1,143 +1,33 @@
-"""How fast the window answers: no stall over 0.1 s, trips that follow the hand.
-
-These tests measure time, so nothing else may run beside them: they carry the mark ``alone``, which
-the parallel run leaves out and ``make test`` runs afterwards, one by one. A machine that is shared
-can still hold a process up for a moment that has nothing to do with the program, so each is tried
-up to `N_TRIES` times and the best counts; the limits stay those that a person would feel.
-"""
+"""No stall over 0.1 s, trips that follow the hand."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
 
 import numpy as np
 import pytest
-from PyQt5.QtCore import QEvent, QPoint, Qt, QTimer
+from PyQt5.QtCore import QEvent, QPoint, Qt
 
-from funnelfinder.files import property_file
-from funnelfinder.marks import MarkKind
-from tests import scenes
-from tests.ui.conftest import (  # noqa: F401 - fixtures of the window
-    Mouse,
-    make_window,
-    own_folders,
-    qapp,
-    qapp_args,
-)
-from tests.ui.found import opened
+from tests.ui.conftest import Mouse
 from tests.ui.hollow import write_boundary, write_grids
+from tests.whole_job.keeps_up.measured import (
+    COARSE_S,
+    STALL_S,
+    WHOLE_S,
+    Heart,
+    best_of,
+    wait_idle,
+)
 from ui import edits
 from ui.main_window import MainWindow
-from ui.stops import Stop
 
 pytestmark = pytest.mark.alone
 
-N_TRIES = 3
-#: The longest the window may stand still [s].
-STALL_S = 0.1
-#: How soon a coarse passage follows a move of the hand, and the whole one the letting go [s].
-COARSE_S, WHOLE_S = 0.1, 0.3
-BEAT_MS = 2
-
-
-class Heart:
-    """Beats in the window's event loop; a stall is a pause between two beats."""
-
-    def __init__(self, qtbot) -> None:
-        self._qtbot = qtbot
-        self._beats: list[float] = []
-        self._timer = QTimer()
-        self._timer.setInterval(BEAT_MS)
-        self._timer.timeout.connect(lambda: self._beats.append(perf_counter()))
-
-    @contextmanager
-    def listening(self) -> Iterator[None]:
-        """Beat before what is measured begins and after it ended."""
-        self._timer.start()
-        self._beat_once()
-        yield
-        self._beat_once()
-        self._timer.stop()
-
-    def _beat_once(self) -> None:
-        n = len(self._beats)
-        self._qtbot.waitUntil(lambda: len(self._beats) > n, timeout=5_000)
-
-    @property
-    def longest_s(self) -> float:
-        """The longest stall [s]."""
-        return float(np.diff(self._beats).max())
-
-
-def best_of(once: Callable[[int], dict[str, float]], limits: dict[str, float]) -> dict[str, float]:
-    """Measure until all is within its limit, at most `N_TRIES` times; return the last."""
-    measured: dict[str, float] = {}
-    for number in range(N_TRIES):
-        measured = once(number)
-        if all(measured[name] < limit for name, limit in limits.items()):
-            break
-    return measured
-
-
-@pytest.fixture
-def say(request: pytest.FixtureRequest, capsys) -> Callable[[dict[str, float]], None]:
-    """Write what was measured into the report of the tests, passed or not."""
-
-    def write(measured: dict[str, float]) -> None:
-        figures = ", ".join(f"{name} {1000 * value:.0f} ms" for name, value in measured.items())
-        with capsys.disabled():
-            request.config.get_terminal_writer().line(f" {request.node.name}: {figures}")
-
-    return write
-
-
-def wait_idle(window: MainWindow, qtbot) -> None:
-    """Wait until no work is under way anywhere."""
-    qtbot.waitUntil(
-        lambda: (
-            window.desk.work is None
-            and not window.runs.worker.is_busy
-            and not window.ground_work.is_drawing
-        ),
-        timeout=60_000,
-    )
-
-
-@pytest.fixture
-def large(make_window, tmp_path: Path, qtbot) -> MainWindow:  # noqa: F811
-    """A property of 480 × 480 cells with two beds and a food, its trips walked."""
-    marks = [
-        scenes.mark(MarkKind.BED, scenes.disc(400, 1800, 60), "North bed"),
-        scenes.mark(MarkKind.BED, scenes.disc(1800, 1700, 60), "East bed"),
-        scenes.mark(MarkKind.FOOD, scenes.disc(1000, 500, 80), "Acorns", crop="acorns"),
-    ]
-    place, grids = scenes.scene(
-        width=2200.0,
-        depth=2200.0,
-        cell_m=5.0,
-        height=lambda x, y: 300 + 25 * np.sin(x / 150) * np.cos(y / 170),
-        marks=marks,
-        settings={"n-redraws": "0", "n-drawn": "1000"},
-    )
-    assert grids.cover.grid.shape == (480, 480)
-    path = tmp_path / "large.gpkg"
-    property_file.create(path, place)
-    property_file.save_grids(path, grids)
-    window = opened(make_window(1440, 900), qtbot, path, has_findings=False)
-    window.go_to(Stop.MARKS)
-    # The worker starts and loads its kernels once in a sitting; that is not what is measured.
-    with qtbot.waitSignal(window.following.walked, timeout=120_000):
-        window.desk.do(edits.set_setting("pressure", "light"))
-    wait_idle(window, qtbot)
-    return window
-
 
 def test_the_window_lives_while_grids_of_three_feet_are_read(
-    make_window,  # noqa: F811
+    make_window,
     tmp_path: Path,
     qtbot,
     say,

@@ -11,22 +11,9 @@ from PyQt5.QtCore import QPoint, Qt
 from PyQt5.QtTest import QTest
 from PyQt5.QtWidgets import QApplication
 
-from tests.ui.conftest import (  # noqa: F401 - fixtures of the window
-    Mouse,
-    make_window,
-    own_folders,
-    qapp,
-    qapp_args,
-)
+from tests.ui.conftest import Mouse
 from tests.ui.with_season import almanac_of, season_of
-from tests.whole_job.test_window_keeps_up import (  # noqa: F401 - fixtures too
-    STALL_S,
-    Heart,
-    best_of,
-    large,
-    say,
-    wait_idle,
-)
+from tests.whole_job.keeps_up.measured import STALL_S, Heart, best_of, wait_idle
 from ui import edits
 from ui.main_window import MainWindow
 from ui.stops import Stop
@@ -39,7 +26,7 @@ BAND_S = 0.1
 
 
 @pytest.fixture
-def season(large: MainWindow, qtbot) -> MainWindow:  # noqa: F811
+def season(large: MainWindow, qtbot) -> MainWindow:
     """The same property with spots, a peak of 15 November and an opening day."""
     with qtbot.waitSignal(large.desk.findings_changed, timeout=120_000):
         large.runs.run()
@@ -57,7 +44,7 @@ def season(large: MainWindow, qtbot) -> MainWindow:  # noqa: F811
 def test_the_date_is_dragged_through_the_season_without_a_stall(
     season: MainWindow,
     qtbot,
-    say,  # noqa: F811
+    say,
 ) -> None:
     """Through four phases, then the trips of the last are walked."""
     line = almanac_of(season).band.line
@@ -85,7 +72,7 @@ def test_the_date_is_dragged_through_the_season_without_a_stall(
     assert measured["stall"] < STALL_S
 
 
-def test_a_key_moves_the_date_and_a_tick_the_plan_at_once(season: MainWindow, qtbot, say) -> None:  # noqa: F811
+def test_a_key_moves_the_date_and_a_tick_the_plan_at_once(season: MainWindow, qtbot, say) -> None:
     panel = season.panel
     panel.show_page("Season")
     page = panel.page
@@ -117,7 +104,7 @@ def test_the_window_lives_while_the_sheet_is_drawn_and_the_pages_open(
     season: MainWindow,
     qtbot,
     tmp_path: Path,
-    say,  # noqa: F811
+    say,
 ) -> None:
     work = season_of(season)
 
