@@ -6,18 +6,17 @@ from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PyQt5.QtCore import QRectF, QSize, Qt
+from PyQt5.QtCore import QRectF, Qt
 from PyQt5.QtGui import (
     QColor,
-    QFontMetricsF,
     QKeyEvent,
     QPainter,
     QPaintEvent,
-    QResizeEvent,
 )
-from PyQt5.QtWidgets import QSizePolicy, QVBoxLayout
+from PyQt5.QtWidgets import QVBoxLayout
 
-from ..controls import DrawnButton, link, semibold
+from ..controls import link, semibold
+from ..controls.tall_row import WRAPS, TallRow
 from ..look import colours
 from ..look.fonts import font, scaled
 from ..look.icons import draw_icon
@@ -29,51 +28,22 @@ if TYPE_CHECKING:
     from ..desk import Desk
 
 _ICON_PX = 30.0
-_LEFT_PX = 54.0
-_RIGHT_PX = 22.0
-_WRAPS = int(Qt.AlignLeft | Qt.AlignTop | Qt.TextWordWrap)
 
 
-class PathRow(DrawnButton):
+class PathRow(TallRow):
     """The way to a page: icon, name, and in words how far it is."""
+
+    left_px, right_px, name_px, least_px, narrow_px = 54.0, 22.0, 17.0, 60, 180
 
     def __init__(self, page: LaterPage) -> None:
         super().__init__(page.name)
-        self._icon, self._line = page.icon, ""
+        self._icon = page.icon
         self.setObjectName(f"path-{page.name.lower()}")
-        policy = QSizePolicy(QSizePolicy.Expanding, QSizePolicy.Fixed)
-        policy.setHeightForWidth(True)
-        self.setSizePolicy(policy)
-
-    @property
-    def line(self) -> str:
-        """The words under the name."""
-        return self._line
 
     def show_line(self, line: str) -> None:
         """Say how far it is."""
-        self._line = line
         self.setAccessibleName(f"{self.text()}: {line}")
-        self.setFixedHeight(self.heightForWidth(self.width()))
-        self.update()
-
-    def heightForWidth(self, width: int) -> int:
-        """Return the height that the words need."""
-        room = QRectF(0, 0, width - _LEFT_PX - _RIGHT_PX, 1000)
-        words = QFontMetricsF(font(15)).boundingRect(room, _WRAPS, self._line).height()
-        return max(round(scaled(17) + words) + 20, 60)
-
-    def sizeHint(self) -> QSize:
-        """Return its usual size."""
-        return QSize(250, self.heightForWidth(max(self.width(), 200)))
-
-    def minimumSizeHint(self) -> QSize:
-        """Return what it needs at least."""
-        return QSize(180, self.heightForWidth(max(self.width(), 180)))
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Follow the width."""
-        self.setFixedHeight(self.heightForWidth(self.width()))
+        self.set_line(line)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw icon, name, words, and the way in."""
@@ -83,15 +53,15 @@ class PathRow(DrawnButton):
             draw_icon(painter, self._icon, QRectF(13, 13, _ICON_PX, _ICON_PX), self.ink(), line=1.5)
             painter.setPen(self.ink())
             painter.setFont(font(17, bold=True))
-            wide = self.width() - _LEFT_PX - _RIGHT_PX
-            name = QRectF(_LEFT_PX, 7, wide, scaled(17) + 6)
+            wide = self.width() - self.left_px - self.right_px
+            name = QRectF(self.left_px, 7, wide, scaled(17) + 6)
             painter.drawText(name, int(Qt.AlignLeft | Qt.AlignVCenter), self.text())
             painter.setFont(font(20))
-            way = QRectF(self.width() - _RIGHT_PX, 0, 16, self.height())
+            way = QRectF(self.width() - self.right_px, 0, 16, self.height())
             painter.drawText(way, Qt.AlignCenter, "›")
             painter.setPen(QColor(colours.GREY_INK))
             painter.setFont(font(15))
-            painter.drawText(QRectF(_LEFT_PX, name.bottom() + 1, wide, 1000), _WRAPS, self._line)
+            painter.drawText(QRectF(self.left_px, name.bottom() + 1, wide, 1000), WRAPS, self._line)
         finally:
             painter.end()
 
